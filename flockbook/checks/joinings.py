@@ -83,13 +83,17 @@ def marks(seen: Seen) -> Iterator[Diagnostic]:
 
 def scans(seen: Seen) -> Iterator[Diagnostic]:
     """Scans outside the window of the joining they belong to; each note is told once."""
-    matings = seen.facts.breeding.matings.by_ewe.values()
+    found = seen.facts.breeding.matings
+    matings = found.every
     for event in seen.linked.of(Scan):
         if event.date is None or not happened(event, seen.today):
             continue
         ewes = set(seen.linked.who(event))
         day = event.date
-        fitting = [item for item in matings if item.ewe in ewes and carried(item.first_in, day)]
+        fitting = [
+            item for item in matings
+            if item.ewe in ewes and carried(item.first_in, day) and day < found.seen_until(item)
+        ]  # fmt: skip
         yield from outside(event, [exposure for item in fitting for exposure in item.exposures])
         yield from () if event.sure else ages_scanned(seen, event, fitting)
         for line in event.lines:

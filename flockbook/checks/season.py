@@ -77,7 +77,7 @@ def disagreement(seen: Seen, fact: CountFact) -> Diagnostic:
     """One count in words, naming who is missing or where to begin looking."""
     event = next(event for event in seen.linked.events if event.origin.path == fact.note)
     where = event.origin.span("count" if event.count is not None else "seen")
-    heads = f"{fact.counted} counted in {fact.mob or 'the mob'}, {len(fact.expected)} by the notes"
+    heads = f"{fact.counted} counted in {fact.mob or 'the whole flock'}, {len(fact.expected)} by the notes"
     strangers = ", ".join(seen.linked.animals[sheep].called_in_full for sheep in fact.strangers[:MOST_NAMED])
     extra = f"; seen but of another mob: {strangers}" if strangers else ""
     cure = "look for them; then write the death, sale, move or draft that explains it, or count again"

@@ -78,10 +78,10 @@ def apart_words(reason: KeptApart) -> str:
 def lately_lost_words(reason: LostHerLambs) -> str:
     """lost her lambs on 3 Mar 2026 …."""
     weeks = "by its note" if reason.written else "three weeks at least (Severn Edge Vets)"
-    return (
-        f"lost her lambs on {day_words(reason.day)}: kept apart {weeks}, until {day_words(reason.apart_until)}; as "
-        "long as the cause is not known ask your vet, and tell the buyer (`result: …` in her note ends it)"
-    )
+    lost = f"lost her lambs on {day_words(reason.day)}: kept apart {weeks}, until {day_words(reason.apart_until)}"
+    if reason.found:
+        return f"{lost}; the laboratory found: {reason.found}. Ask your vet before she goes, and tell the buyer"
+    return f"{lost}; as long as the cause is not known ask your vet, and tell the buyer"
 
 
 def perhaps_words(reason: PerhapsInLamb) -> str:

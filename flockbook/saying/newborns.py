@@ -28,6 +28,7 @@ MEASURED = {
     LambState.SEVERE: "badly chilled when last measured, the card has the steps",
     LambState.MILD: "chilled when last measured, the card has the steps",
     LambState.FEVER: "feverish when last measured, ask your vet",
+    LambState.NORMAL: "warm when last measured",
 }
 MEASURED_THEN = {LambState.SEVERE: "badly chilled", LambState.MILD: "chilled", LambState.FEVER: "feverish"}
 
@@ -117,18 +118,31 @@ def navel_words(owed: StillOwed) -> str:
 
 def warmth_owed_words(owed: StillOwed) -> str:
     """That a lamb was cold or feverish."""
-    return f"{MEASURED[owed.state]}: look again"
+    return f"{MEASURED[owed.state]}: {f'{limp_words()}, ' if owed.limp else ''}look again"
+
+
+def limp_words() -> str:
+    """What is done with a lamb that cannot hold its head up: one that lies so is never tubed."""
+    return local("cannot hold its head up: no tube, ring the vet")
+
+
+def with_care(words: str, owed: StillOwed) -> str:
+    """A feed that is owed, and what comes before it for a lamb that is limp, or cold."""
+    if owed.limp:
+        return f"{limp_words()}; {words}, as the vet says"
+    return f"only once it is warm, holds its head up and swallows: {words}" if owed.cold else words
+
 
 
 def first_feed_words(owed: StillOwed) -> str:
     """200 mL of colostrum for its first feed: weak."""
-    return f"{measures().drink(owed.ml)} of colostrum for its first feed{told_by_hand(owed)}"
+    return with_care(f"{measures().drink(owed.ml)} of colostrum for its first feed{told_by_hand(owed)}", owed)
 
 
 def colostrum_left_words(owed: StillOwed) -> str:
     """600 mL of colostrum left for its first day, 200 mL a feed: weak."""
     left, feed = measures().drink(owed.ml), measures().drink(owed.feed_ml)
-    return f"{left} of colostrum left for its first day, {feed} a feed{told_by_hand(owed)}"
+    return with_care(f"{left} of colostrum left for its first day, {feed} a feed{told_by_hand(owed)}", owed)
 
 
 def unfed_words(owed: StillOwed) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 from compiler.shape import Value
 from flockbook.derive.health.lame_words import LAME_DAYS
 from flockbook.derive.lambing.labour_limits import LabourClock, LabourState
-from flockbook.derive.lambing.newborn import Care
+from flockbook.derive.lambing.newborn import Care, LambState
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import DAY, day_words
 from flockbook.derive.plain.numbers import days_words
@@ -38,7 +38,7 @@ from flockbook.flock import Flock
 from flockbook.manner import by_its_clock, clock_words, short_day_words, short_moment_words
 from flockbook.measures import measures, measures_of
 from flockbook.regional import local
-from flockbook.saying.newborns import MEASURED, MEASURED_THEN, birth_point_words, by_hand_words
+from flockbook.saying.newborns import MEASURED, MEASURED_THEN, birth_point_words, by_hand_words, limp_words
 from flockbook.saying.year import ASK_BEFORE_MORE, look_again_words, second_words
 
 MANY_HOURS = 48  # what is late for longer is told in days
@@ -47,6 +47,7 @@ ASKS = {
     LabourState.RING_VET: "ring the vet", LabourState.HELPED: "hands are in",
 }  # fmt: skip
 FIRST_STEPS = {Care.DRY: "dry it first, then ", Care.CALL_VET: "ring the vet, then "}
+HEAD_ASKED = ". Head up? If not: no tube, ring the vet"
 
 
 class Told(Value):
@@ -145,13 +146,18 @@ def never_written_words(what: NeverWrittenUp) -> str:
 
 def cold_words(what: ColdLamb) -> str:
     """chilled when last measured, the card has the steps: dry it first, then look again."""
-    return f"{MEASURED[what.state]}: {local(FIRST_STEPS.get(what.first_step, ''))}look again"
+    steps = f"{local(FIRST_STEPS.get(what.first_step, ''))}look again"
+    if what.head_up is False:
+        return f"{limp_words()}; {MEASURED[what.state]}: {steps}"
+    ask = what.head_up is None and what.state in (LambState.SEVERE, LambState.MILD)
+    return f"{MEASURED[what.state]}: {steps}{local(HEAD_ASKED) if ask else ''}"
 
 
 def called_cold_words(what: CalledColdLamb) -> str:
     """called weak at 05:00: take its temperature now, the card has the steps; dry it, and into the warm."""
     at = f" at {clock_words(what.at)}" if what.at else f" on {day_words(what.day)}"
-    return f"called {what.word}{at}: take its temperature now, the card has the steps; dry it, keep it warm"
+    head = f"; {limp_words()}" if what.limp else local(HEAD_ASKED)
+    return f"called {what.word}{at}: take its temperature now, the card has the steps; dry it, keep it warm{head}"
 
 
 def measured_words(what: ColdLamb, units: str) -> str:

@@ -60,7 +60,8 @@ RULE_TEXTS = {
     "words of a treatment, or a longer wait there (“Vet says 56 days.”): unknown.",
     "V12": "The dose is judged for each sheep by itself, in groups too: over twice her own dose by the label, or "
     "a rate over the label's, is against the label for her (W9), also where only the words tell "
-    "of it. A lamb that is named weighs at the most what it was "
+    "of it; so is a tenth over it where she was dosed alone, and in a group all weighed a tenth over what its heaviest "
+    "should have. A lamb that is named weighs at the most what it was "
     "born with and may have gained since.",
     "V13": "Not more than needed: a note that cannot be read as a whole still names whom its undamaged lines "
     "name; who was born, bought or came back after the last day that it could speak of is not concerned.",

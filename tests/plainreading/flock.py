@@ -9,6 +9,7 @@ from datetime import date, time, timedelta
 from tests.plainreading.paper import Note, parted
 
 AT_FOOT = timedelta(days=120)
+ASKED_AT_FOOT = timedelta(days=180)
 ROLL = ("ewe", "ram", "wether", "lamb")
 MOVERS = ("draft", "lambing", "foster", "tagging", "sale", "purchase", "weaning", "death")
 LINE = re.compile(r"- (?:(ewe|ram) )?[\d.]+ kg(?:, tag (\w+))?(?:, no (\d+))?")
@@ -51,13 +52,13 @@ class Animal:
         """Whether it was there on any of these days, the day it came and the day it went included."""
         return max(self.born, self.came or self.born) <= last and (self.left is None or self.left >= first)
 
-    def lamb_on(self, day: date) -> bool:
+    def lamb_on(self, day: date, longest: timedelta = AT_FOOT) -> bool:
         """Whether it may still suck: 120 days old at most, and not weaned before that day."""
-        return self.dam is not None and day - self.born <= AT_FOOT and (self.weaned is None or self.weaned >= day)
+        return self.dam is not None and day - self.born <= longest and (self.weaned is None or self.weaned >= day)
 
-    def at_foot_of(self, day: date) -> list[Animal]:
+    def at_foot_of(self, day: date, longest: timedelta = AT_FOOT) -> list[Animal]:
         """V4: its birth dam and the ewes that had taken it by then, while it sucks."""
-        if not self.lamb_on(day) or self.dam is None:
+        if not self.lamb_on(day, longest) or self.dam is None:
             return []
         ewes = [self.dam, *(ewe for since, ewe in self.nurses if ewe is not None and since <= day)]
         return [ewe for ewe in ewes if ewe.there(day, day)]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from tests.plainreading.flock import Animal, Flock, gather, ident
+from tests.plainreading.flock import ASKED_AT_FOOT, Animal, Flock, gather, ident
 from tests.plainreading.paper import Note, hole, read_note
 from tests.plainreading.until import NEVER, NOT_AT_ALL, Release, ends, last_dose
 from tests.plainreading.whom import Whom, concerned, members, whole_words, window, without
@@ -153,8 +153,10 @@ def milked(animal: Animal, on: datetime) -> bool:
 
 
 def sucking(flock: Flock, animal: Animal, alone: dict[int, dict[str, State]], on: datetime) -> str:
-    """W12: the ewe that it sucks and that is not clear: one that took it, or its own dam, whom it may still find."""
-    for ewe in reversed(animal.at_foot_of(on.date())):
+    """W12: the ewe that it sucks and that is not clear: one that took it, or its own dam, whom it may still find. Asked
+    about to 180 days, where nothing weans it.
+    """
+    for ewe in reversed(animal.at_foot_of(on.date(), ASKED_AT_FOOT)):
         if any(state.state != "clear" for state in alone.get(id(ewe), {}).values()):
             return ident(flock, ewe)
     return ""

@@ -128,11 +128,16 @@ def due_list(flock: Flock, found: Matings, seen: Evidence, today: Moment) -> Due
         turn
         for key in sorted(found.by_ewe)
         if there(flock.animals[key[0]], today)
-        for turn in found.turns_of(key)
-        if key not in lambed or (key in found.turns and not has_lambed(flock, turn, today))
+        for turn in found.turns_of(*key)
+        if key not in lambed or not has_lambed(flock, turn, found, today)
     ]
     told = [*(one_ewe(mating, ground) for mating in awaited), *strangers(ground)]
-    told = [item for item in told if not (isinstance(item, NotExpected) and is_settled(item, ground))]
+    carrying = {item.ewe for item in told if isinstance(item, DueRow)}
+    told = [
+        item
+        for item in told
+        if isinstance(item, DueRow) or (item and item.ewe not in carrying and not is_settled(item, ground))
+    ]
     rows = sorted((item for item in told if isinstance(item, DueRow)), key=by_day)
     out = sorted((item for item in told if isinstance(item, NotExpected)), key=lambda item: (item.since, item.ewe))
     running = max((row.season for row in rows), default=None)
@@ -154,10 +159,9 @@ def one_ewe(mating: Mating, ground: DueSources) -> DueRow | NotExpected | None:
     last = window.last if window else mating.first_in
     if today.day > last + timedelta(days=UNSETTLED_DAYS):
         return None
-    loss = ground.seen.loss_of(mating.ewe, mating.first_in)
-    scans = [
-        item for item in ground.seen.scans_of(mating.ewe, mating.first_in) if loss is None or item.scan.day > loss.day
-    ]
+    evidence = ground.seen.before(mating.ewe, found.seen_until(mating))
+    loss = evidence.loss_of(mating.ewe, mating.first_in)
+    scans = [one for one in evidence.scans_of(mating.ewe, mating.first_in) if loss is None or one.scan.day > loss.day]
     posterior = after_loss(joined, loss.day) if loss else joined
     why = (*mating.because, *((loss.because,) if loss else ()), *(item.because for item in scans))
     if posterior.barren >= 1 and loss and not scans:
@@ -192,7 +196,7 @@ def is_settled(item: NotExpected, ground: DueSources) -> bool:
     scans, losses = seen.scans.get(ewe, ()), seen.losses.get(ewe, ())
     if any(day > item.since for day in (*(one.scan.day for one in scans), *(one.day for one in losses))):
         return True
-    joined = (mating.first_in for mating in ground.found.by_ewe.values() if mating.ewe == ewe)
+    joined = (mating.first_in for mating in ground.found.every if mating.ewe == ewe)
     return any(item.since < day <= today for day in joined) or says_empty(item, ground)
 
 
@@ -238,7 +242,7 @@ def strangers(ground: DueSources) -> Iterator[DueRow | NotExpected]:
     """Ewes scanned in lamb that no joining names (bought in lamb, say): dated by the scan alone."""
     flock, found, today = ground.flock, ground.found, ground.today
     joined: dict[str, list[date]] = {}
-    for mating in found.by_ewe.values():
+    for mating in found.every:
         joined.setdefault(mating.ewe, []).append(mating.first_in)
     for ewe, scans in sorted(ground.seen.scans.items()):
         last = scans[-1].scan.day
@@ -292,10 +296,15 @@ def lambed_in(flock: Flock, found: Matings, today: Moment) -> dict[tuple[str, in
     return done
 
 
-def has_lambed(flock: Flock, mating: Mating, today: Moment) -> bool:
-    """Whether a birth of hers is written that can come from these joinings."""
+def has_lambed(flock: Flock, mating: Mating, found: Matings, today: Moment) -> bool:
+    """Whether a birth of hers is written that ends these joinings: one of the same season since the ram went in; of a
+    ewe joined more than once, one that can come from them.
+    """
+    key = (mating.ewe, mating.season)
     births = (event for event in flock.by_animal.get(mating.ewe, ()) if isinstance(event, Lambing))
-    return any(birth.date and happened(birth, today) and mating.explains(birth.date) for birth in births)
+    of_season = (birth for birth in births if found.season_of.get(birth.origin.path) == mating.season)
+    days = [birth.date for birth in of_season if birth.date and happened(birth, today)]
+    return any(mating.explains(day) if key in found.turns else day > mating.first_in for day in days)
 
 
 def constants(found: Matings, her: Carrying) -> Because:

@@ -18,6 +18,10 @@ from flockbook.roll import key_of
 JOIN_DAYS = 35
 # And no longer than this, whatever day is asked about: a last day once passed does not move (our own choice).
 OPEN_DAYS = 365
+# So long after a written ram out the next ram is no longer one for stragglers (our own choice).
+ANOTHER_TURN = 60
+# So long after a ram went in a scan sees what he got (our own choice).
+SCAN_SEES = 30
 
 
 class JoinedGroup(Value):
@@ -75,15 +79,24 @@ def drafted_away(flock: Flock, ram: str, event: Joining, ewes: tuple[str, ...], 
 
 
 def in_turns(groups: Iterable[JoinedGroup], gestation: Gestation) -> list[list[JoinedGroup]]:
-    """Joinings of one ewe, parted where she can have lambed between."""
+    """Joinings of one ewe, parted where she can have lambed between, or was without a ram for long."""
     turns: list[list[JoinedGroup]] = []
     for group in sorted(groups, key=lambda one: one.event.date or date.min):
-        begun = turns[-1][0].event.date if turns else None
-        if begun and group.event.date and not apart_enough(begun, group.event.date, gestation):
+        if turns and not another_turn(turns[-1], group, gestation):
             turns[-1].append(group)
         else:
             turns.append([group])
     return turns
+
+
+def another_turn(before: list[JoinedGroup], group: JoinedGroup, gestation: Gestation) -> bool:
+    """Whether a joining begins another turn than those before it."""
+    begun, begins = before[0].event.date, group.event.date
+    outs = [one.event.out for one in before if one.event.out]
+    if begun is None or begins is None:
+        return False
+    alone = len(outs) == len(before) and (begins - max(outs)).days > ANOTHER_TURN
+    return alone or apart_enough(begun, begins, gestation)
 
 
 def apart_enough(before: date, after: date, gestation: Gestation) -> bool:

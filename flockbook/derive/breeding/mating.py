@@ -19,7 +19,7 @@ from flockbook.derive.breeding.gestation import (
     moved_to_length,
 )
 from flockbook.derive.breeding.joined import JOIN_DAYS as JOIN_DAYS
-from flockbook.derive.breeding.joined import JoinedGroup, apart_enough, in_turns
+from flockbook.derive.breeding.joined import SCAN_SEES, JoinedGroup, apart_enough, in_turns
 from flockbook.derive.breeding.joined import ewes_of as ewes_of
 from flockbook.derive.breeding.joined import rams_of as rams_of
 from flockbook.derive.breeding.joined import taken_until as taken_until
@@ -109,22 +109,32 @@ class Matings(Value):
     def whole(self) -> Matings:
         """The same with the planned matings among the others, for what is reckoned ahead."""
         again = {
-            key: (*self.turns_of(key), mating)
+            key: (*self.turns_of(*key), mating)
             for key, mating in self.ahead.items()
-            if key in self.by_ewe and apart_enough(self.turns_of(key)[-1].first_in, mating.first_in, mating.gestation)
+            if key in self.by_ewe and apart_enough(self.turns_of(*key)[-1].first_in, mating.first_in, mating.gestation)
         }
         turns = {**self.turns, **again}
         return replace(self, by_ewe={**self.ahead, **self.by_ewe}, turns=turns) if self.ahead else self
 
-    def turns_of(self, key: EweSeason) -> tuple[Mating, ...]:
+    def turns_of(self, ewe: str, season: int) -> tuple[Mating, ...]:
         """A ewe's matings for the lambs of one year, in order."""
-        return self.turns.get(key) or (self.by_ewe[key],)
+        return self.turns.get((ewe, season)) or (self.by_ewe[ewe, season],)
+
+    @property
+    def every(self) -> tuple[Mating, ...]:
+        """Every mating, turn by turn."""
+        return tuple(turn for key in self.by_ewe for turn in self.turns_of(*key))
+
+    def seen_until(self, mating: Mating) -> date:
+        """Until when a scan or a loss speaks of this mating, and not yet of the ewe's next turn."""
+        nexts = [one.first_in for one in self.turns_of(mating.ewe, mating.season) if one.first_in > mating.first_in]
+        return min(nexts) + timedelta(days=SCAN_SEES) if nexts else date.max
 
     def latest(self, season: int) -> tuple[Mating, ...]:
         """The matings of one season, by ewe; where ewes are joined again for it, those of the last time alone."""
         keys = [key for key in sorted(self.by_ewe) if key[1] == season]
-        most = max((len(self.turns_of(key)) for key in keys), default=0)
-        return tuple(self.turns_of(key)[-1] for key in keys if len(self.turns_of(key)) == most)
+        most = max((len(self.turns_of(*key)) for key in keys), default=0)
+        return tuple(self.turns_of(*key)[-1] for key in keys if len(self.turns_of(*key)) == most)
 
     def of_season(self, season: int) -> tuple[Mating, ...]:
         """The matings of one season, by ewe."""
@@ -200,12 +210,12 @@ def mated(
         for ewe in ewes_of(flock, event):
             joined.setdefault((ewe, season), []).append(group)
 
-    def mating(key: EweSeason, groups: list[JoinedGroup]) -> Mating:
-        return replace(one_mating(*key, groups, today), gestation=found.terms.of(key[0]))
+    def mating(ewe: str, season: int, groups: list[JoinedGroup]) -> Mating:
+        return replace(one_mating(ewe, season, groups, today), gestation=found.terms.of(ewe))
 
     parted = {key: in_turns(groups, found.terms.of(key[0])) for key, groups in joined.items()}
-    turns = {key: tuple(mating(key, turn) for turn in each) for key, each in parted.items() if len(each) > 1}
-    return {key: mating(key, groups) for key, groups in joined.items()}, turns
+    turns = {key: tuple(mating(*key, turn) for turn in each) for key, each in parted.items() if len(each) > 1}
+    return {key: mating(*key, groups) for key, groups in joined.items()}, turns
 
 
 def season_for(event: Joining, gestation: Gestation, cycle: Cycle) -> int:

@@ -59,6 +59,11 @@ class Evidence(Value):
         """The scans that can be of the pregnancy of a joining that began on `first_in`."""
         return tuple(item for item in self.scans.get(ewe, ()) if carried(first_in, item.scan.day))
 
+    def before(self, ewe: str, until: date) -> Evidence:
+        """What is said of one ewe before a day."""
+        scans = tuple(item for item in self.scans.get(ewe, ()) if item.scan.day < until)
+        return Evidence({ewe: scans}, {ewe: tuple(item for item in self.losses.get(ewe, ()) if item.day < until)})
+
     def loss_of(self, ewe: str, first_in: date) -> Loss | None:
         """The last loss that can be of that pregnancy."""
         fitting = [item for item in self.losses.get(ewe, ()) if carried(first_in, item.day)]

@@ -83,7 +83,8 @@ def agreed_later(fact: CountFact, later: list[CountFact]) -> date | None:
 def one_count(flock: Flock, event: HeadCount) -> CountFact:
     """One count held against the roll."""
     assert event.date is not None
-    expected = tuple(sorted(sheep for sheep in flock.who(event) if still_there(flock.animals[sheep], event)))
+    whom = flock.who(event) if event.mob or event.seen else whole_flock(flock, event.date)
+    expected = tuple(sorted(sheep for sheep in whom if still_there(flock.animals[sheep], event)))
     seen = {sheep for text in event.seen if (sheep := flock.named(event, text))}
     counted = event.count if event.count is not None else len(event.seen)
     unseen = [sheep for sheep in expected if sheep not in seen]
@@ -104,6 +105,11 @@ def one_count(flock: Flock, event: HeadCount) -> CountFact:
         None,
         (Because(event.origin.path, event.origin.span("count").line, "count", reason=held),),
     )
+
+
+def whole_flock(flock: Flock, day: date) -> tuple[str, ...]:
+    """Whom a count means that names neither a mob nor a tag: all that were in the flock that day."""
+    return tuple(animal.id for animal in flock.animals.values() if animal.present(day))
 
 
 def still_there(animal: Animal, event: HeadCount) -> bool:

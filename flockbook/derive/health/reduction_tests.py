@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import date
+from datetime import date, timedelta
 from functools import cached_property
 
 from compiler.book import Moment
@@ -36,6 +36,8 @@ from flockbook.roll import key_of
 # Sheep sampled both times are compared as pairs when they are at least this part of the larger sample (our own choice);
 # the design of 2023 prefers the same sheep (Kaplan et al. 2023).
 PAIRED_PART = 0.5
+# Where one note has both counts, the drench was given so near to its day (our own choice).
+ONE_NOTE = timedelta(days=28)
 
 
 class Sample(Value):
@@ -201,7 +203,7 @@ def drench_day(flock: Flock, notes: Sequence[EggCount], medicine: str | None, to
         if isinstance(event, Treatment) and key_of(event.medicine or "") == wanted
         and happened(event, today) and sampled & set(flock.who(event))
         for when in event.doses
-        if first <= when.date and (when.date < last or first == last)
+        if first <= when.date < last or (first == last and abs(when.date - first) <= ONE_NOTE)
     ]  # fmt: skip
     return max(days, default=None)
 

@@ -21,10 +21,11 @@ from flockbook.derive.medicine.medicines import medicines_called
 from flockbook.derive.plain.ages import is_surely_lamb
 from flockbook.derive.plain.intervals import Share, wilson
 from flockbook.derive.season.season_days import SeasonDays
-from flockbook.flock import Flock, happened, there
+from flockbook.flock import Animal, Flock, happened, there
 from flockbook.records.check_line import CheckLine
 from flockbook.records.handling import Check
 from flockbook.records.health import Treatment
+from flockbook.roll import key_of
 
 # Five-point check: eyelid 4-5, bottle jaw, condition 2 or less, scouring, discharge at the nose (Cornell CCE 2020;
 # Maryland
@@ -337,11 +338,16 @@ def common_mob(flock: Flock, event: Treatment) -> str:
 def mob_of(flock: Flock, event: Treatment, mob: str) -> set[str]:
     """The members of a mob on the day of a drench, with those it names as left out."""
     assert event.date is not None
-    named = {found for text in event.except_ if (found := flock.named(event, text))}
-    word = mob.casefold()
+    word, spared = mob.casefold(), {key_of(text) for text in event.except_}
     here = {
         animal.id
         for animal in flock.animals.values()
-        if mob and (animal.mob_on(event.date) or "").casefold() == word and animal.present(event.date)
+        if animal.present(event.date)
+        and ((mob and (animal.mob_on(event.date) or "").casefold() == word) or spared & words_for(animal, event.date))
     }
-    return named | here | set(flock.who(event))
+    return here | set(flock.who(event))
+
+
+def words_for(animal: Animal, day: date) -> set[str]:
+    """Whatever `except` may call an animal by: tag, name or mob."""
+    return {key_of(word) for word in (*animal.tags, animal.name or "", animal.mob_on(day) or "") if word}

@@ -76,7 +76,7 @@ class BirthPoint(Enum):
 class StillOwed(Reason):
     """One thing owed, as far as it has its figures: hours after the birth or the help, lambs scanned and written,
     colostrum in mL and at one feed, why by hand, the state of a lamb that was measured; `late` is for how long an
-    afterbirth has not been seen when that is too long.
+    afterbirth has not been seen when that is too long; `limp` and `cold` where a lamb to be fed is so.
     """
 
     what: BirthPoint
@@ -88,6 +88,8 @@ class StillOwed(Reason):
     by_hand: ByHand | None = None
     state: LambState = LambState.NORMAL
     late: timedelta | None = None
+    limp: bool = False
+    cold: bool = False
 
 
 class OpenItem(Value):
@@ -198,9 +200,9 @@ def lamb_items(here: Ward, birth: LambingFact, lamb: Animal, need: Newborn | Non
     if need and need.by_hand:
         yield from colostrum_items(here, birth, need)
     state = need.warmth.advice.state if need and need.warmth and need.warmth.advice else LambState.NORMAL
-    if need and need.warmth and state is not LambState.NORMAL:
+    if need and need.warmth and need.warmth.amiss:
         by = later(need.warmth.at, timedelta(hours=CHILLED_HOURS), here.zone) if need.warmth.at else None
-        yield OpenItem(lamb.id, StillOwed(BirthPoint.WARMTH, state=state), by, birth.note)
+        yield OpenItem(lamb.id, StillOwed(BirthPoint.WARMTH, state=state, limp=need.limp), by, birth.note)
 
 
 def colostrum_items(here: Ward, birth: LambingFact, need: Newborn) -> Iterator[OpenItem]:
@@ -212,10 +214,13 @@ def colostrum_items(here: Ward, birth: LambingFact, need: Newborn) -> Iterator[O
     missing, owed = need.need.left_of_first_feed(need.recorded_ml), need.owed_ml or 0.0
     if missing:
         point, ml = (BirthPoint.UNFED, need.recorded_ml) if need.day_over else (BirthPoint.FIRST_FEED, missing)
-        due = StillOwed(point, ml=ml, by_hand=need.by_hand)
+        due = StillOwed(point, ml=ml, by_hand=need.by_hand, limp=need.limp, cold=need.cold)
         yield OpenItem(need.lamb.id, due, hours_after(here, birth, FIRST_FEED_HOURS), birth.note)
     elif owed >= max(LEAST_OWED_ML, LEAST_OWED * need.need.day_ml) and not need.day_over:
-        due = StillOwed(BirthPoint.COLOSTRUM, ml=owed, feed_ml=need.need.feed_ml, by_hand=need.by_hand)
+        due = StillOwed(
+            BirthPoint.COLOSTRUM, ml=owed, feed_ml=need.need.feed_ml, by_hand=need.by_hand, limp=need.limp,
+            cold=need.cold,
+        )  # fmt: skip
         yield OpenItem(need.lamb.id, due, hours_after(here, birth, LAST_FEED_HOURS), birth.note)
 
 

@@ -77,7 +77,7 @@ def open_labours(flock: Flock, settings: Settings, today: Moment) -> tuple[OpenL
     """The labours that no lambing or loss has closed, the longest first. They count only where a time of day was asked
     for.
     """
-    timing = Timing(limits_of(settings), zone_of(settings))
+    timing = Timing(limits_of(settings), zone_of(settings), today.at)
     found: dict[str, OpenLabour] = {}
     for event in sorted(flock.events, key=lambda event: by_the_clock(event, timing.zone)):
         if isinstance(event, Labour) and event.date and happened(event, today):
@@ -98,10 +98,11 @@ def open_labours(flock: Flock, settings: Settings, today: Moment) -> tuple[OpenL
 
 
 class Timing(Value):
-    """How labours are timed: the hours each stage may take, and the time zone they pass in."""
+    """How labours are timed: the hours each stage may take, the time zone they pass in, and the moment asked about."""
 
     limits: LabourLimits
     zone: ZoneInfo | None
+    now: datetime = datetime.max
 
 
 def running(earlier: OpenLabour | None, noted: datetime) -> OpenLabour | None:
@@ -135,13 +136,20 @@ def as_it_passed(at: datetime, zone: ZoneInfo | None, ends: bool) -> datetime:
 
 def begun(ewe: str, event: Labour, noted: datetime, timing: Timing) -> OpenLabour:
     """A labour counted from the water bag, else the first signs, else the note's own time; hours after midnight look
-    back.
+    back, but for those of the same night that were added to the note later on.
     """
-    waters = last_at(event.waters, noted) if event.waters else None
-    seen = last_at(event.seen, noted) if event.seen else None
+    waters = night_hour(event.waters, noted, timing) if event.waters else None
+    seen = night_hour(event.seen, noted, timing) if event.seen else None
     start = start_of_labour(waters, seen)
     clock = labour_clock(start[0] if start else noted, timing.limits, timing.zone)
     return OpenLabour(ewe, event.origin.path, clock, start[1] if start else None, event.shows or "", noted)
+
+
+def night_hour(hour: time, noted: datetime, timing: Timing) -> datetime:
+    """An hour in a note: the last such before it, or one soon after it that has passed."""
+    before = last_at(hour, noted)
+    added = before + timedelta(days=1)
+    return added if before < noted and added - noted <= ADDED_LATER and added <= timing.now else before
 
 
 def with_hands(item: OpenLabour, event: Labour, noted: datetime, timing: Timing) -> OpenLabour:

@@ -9,7 +9,7 @@ from datetime import date, datetime, time
 from compiler.amounts import Temperature
 from compiler.book import Moment
 from compiler.shape import Value
-from flockbook.derive.lambing.newborn import Advice, chilled_lamb
+from flockbook.derive.lambing.newborn import Advice, LambState, chilled_lamb
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.event import Event
 from flockbook.records.handling import Check
@@ -25,14 +25,35 @@ CALLED_COLD = re.compile(
 )
 
 COLD_ON_LINE = re.compile(r"(?<!not )\b(?:cold|flat|chill(?:ed|y)?|hypotherm\w*|floppy|limp)\b", re.I)
+# Words by which a note says that a lamb cannot hold its head up, and that it can (common practice, no source).
+ITS_HEAD = r"(?:up )?(?:its|his|her|the|their|a) heads?\b"
+LIES_LIMP = r"(?:limp|floppy|unconscious|comatose|lifeless|collapsed)\b"
+LIES_LOW = re.compile(
+    rf"(?<!not )(?<!no longer )\b{LIES_LIMP}|\b(?:lying|lies|flat) (?:flat|out)\b|\bin a coma\b|"
+    r"\b(?:not|cannot|can't|couldn't|won't|doesn't|didn't|unable to|never|no longer) (?:even )?"
+    rf"(?:hold|lift|rais|keep|carry)(?:s|es?|ing)? {ITS_HEAD}|"
+    r"\bheads? (?:(?:is|was) (?:down|back)|(?:is |was )?(?:hang|loll|fall)(?:s|ing)|dropped)\b",
+    re.I,
+)
+HOLDS_UP = re.compile(
+    rf"\b(?:hold|lift|rais|keep)(?:s|es|ing) {ITS_HEAD}|\bhead (?:is )?up\b|\b(?:not|no longer) {LIES_LIMP}", re.I
+)
 
 
 class Warmth(Value):
-    """The last temperature written of a lamb, in °C, when, and the published advice for it (None: no living lamb's)."""
+    """The last temperature written of a lamb, in °C, when, and the published advice for it (None: no living lamb's).
+    `head_up`: whether it holds its head up, None where no note says so; then the advice is for one that does.
+    """
 
     celsius: float
     at: datetime | None
     advice: Advice | None
+    head_up: bool | None = None
+
+    @property
+    def amiss(self) -> bool:
+        """Whether it is not as warm as it should be, too warm, or cannot hold its head up."""
+        return self.advice is not None and (self.advice.state is not LambState.NORMAL or not self.advice.head_up)
 
 
 class CalledCold(Value):
@@ -47,8 +68,7 @@ class CalledCold(Value):
 def warmth(flock: Flock, lamb: Animal, born: datetime | None, today: Moment) -> Warmth | None:
     """The last temperature in any note on a lamb, with the advice for its age now: what was written hours ago is
     done by the lamb as it is. Without an hour asked about it is its age when measured; without its hour, or that of the
-    birth, the lamb counts as the older one. Whether it holds its head up no note says, so the advice is for one that
-    does, and the card has both.
+    birth, the lamb counts as the older one. One that cannot hold its head up, by the words of a note, is never tubed.
     """
     found: tuple[float, datetime | None] | None = warmth_at_birth(lamb, born)
     for note in notes_on(flock, lamb, today):
@@ -59,7 +79,21 @@ def warmth(flock: Flock, lamb: Animal, born: datetime | None, today: Moment) -> 
         return None
     celsius, at = found
     now = today.at if today.timed and at else at
-    return Warmth(celsius, at, chilled_lamb(celsius, now - born if now and born else None))
+    head_up = holds_its_head(flock, lamb, today)
+    advice = chilled_lamb(celsius, now - born if now and born else None, head_up is not False)
+    return Warmth(celsius, at, advice, head_up)
+
+
+def holds_its_head(flock: Flock, lamb: Animal, today: Moment) -> bool | None:
+    """Whether a lamb holds its head up, by the last words on it; in one note the worse counts."""
+    said = [lamb.birth.line.remark] if lamb.birth else []
+    said += [words_on(flock, note, lamb.id) for note in notes_on(flock, lamb, today)]
+    for words in reversed(said):
+        if LIES_LOW.search(words):
+            return False
+        if HOLDS_UP.search(words):
+            return True
+    return None
 
 
 def warmth_at_birth(lamb: Animal, born: datetime | None) -> tuple[float, datetime | None] | None:
@@ -109,4 +143,4 @@ def words_on(flock: Flock, note: Event, lamb: str) -> str:
         return f"{note.problem or ''} {note.signs or ''} {note.origin.written}"
     if isinstance(note, Check):
         return " ".join(line.remark for line in note.lines if flock.named(note, line.sheep) == lamb)
-    return note.origin.written if isinstance(note, Remark) and flock.who(note) == (lamb,) else ""
+    return note.origin.written if isinstance(note, Remark | Feeding) and flock.who(note) == (lamb,) else ""

@@ -12,12 +12,13 @@ from enum import Enum, auto
 from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.lambing.birth_lines import BirthLines, Births
-from flockbook.derive.lambing.lamb_warmth import CalledCold, Warmth, called_cold, warmth
+from flockbook.derive.lambing.lamb_warmth import CalledCold, Warmth, called_cold, holds_its_head, warmth
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborn import (
     BirthWeight,
     ColostrumNeed,
     FirstFeed,
+    LambState,
     colostrum_need,
     first_feed,
     litter_litres,
@@ -80,7 +81,7 @@ class Newborn(Value):
 
     `by_hand`: why it cannot be left to suck (None where nothing says so). `line` and `spread` flag its weight; `warmth`
     is None where no temperature is written; `day_over`: the first day, for which colostrum is reckoned, has passed;
-    `called_cold` without a figure.
+    `called_cold` without a figure; `limp`: it cannot hold its head up.
     """
 
     lamb: Animal
@@ -94,6 +95,14 @@ class Newborn(Value):
     warmth: Warmth | None = None
     day_over: bool = False
     called_cold: CalledCold | None = None
+    limp: bool = False
+
+    @property
+    def cold(self) -> bool:
+        """Whether it was chilled when last measured, or is called cold since."""
+        states = (LambState.SEVERE, LambState.MILD)
+        advice = self.warmth.advice if self.warmth else None
+        return self.called_cold is not None or (advice is not None and advice.state in states)
 
     @property
     def owed_ml(self) -> float | None:
@@ -158,7 +167,7 @@ def one_lamb(flock: Flock, birth: LambingFact, lamb: Animal, around: Around, tod
         around.by_hand, around.lines.of(weight) if weight else None,
         AmongLike(bisect_left(like, weight), len(like)) if weight else None,
         warmth(flock, lamb, born, today), born is not None and today.at - born > FIRST_DAY,
-        called_cold(flock, lamb, today),
+        called_cold(flock, lamb, today), holds_its_head(flock, lamb, today) is False,
     )  # fmt: skip
 
 

@@ -66,13 +66,14 @@ class KeptApart(Reason):
 
 
 class LostHerLambs(Reason):
-    """A ewe that lost her lambs, and why is not known: kept apart until `apart_until`, by her note where it is
-    `written`, else at least so long.
+    """A ewe that lost her lambs: kept apart until `apart_until`, by her note where it is `written`, else at least so
+    long; `found` is what the laboratory found, "" where nothing is written of it.
     """
 
     day: date
     apart_until: date
     written: bool = False
+    found: str = ""
 
 
 class PerhapsInLamb(Reason):

@@ -230,17 +230,16 @@ def still_apart(ways: Ways, day: date) -> Iterator[Barrier]:
 
 
 def lately_lost(ways: Ways, day: date) -> Iterator[Barrier]:
-    """Ewes that lost their lambs, once the day is over to which their note keeps them apart, if it names one: until the
-    cause is written, they go to the ram again or lamb, or a year is over.
+    """Ewes that lost their lambs, once the day is over to which their note keeps them apart, if it names one: until
+    they go to the ram again or lamb, or a year is over. A cause that is known frees nobody: the buyer is told of it.
     """
     for event in ways.flock.of(Abortion):
         written = event.isolated_until
         if event.date is None or (written and day <= written) or not happened(event, ways.today):
             continue
         apart = written or event.date + APART_AFTER_LOSS
-        known = bool(event.result) and day > apart
-        if not known and not_longer_after(event.date, day, TOLD_AFTER_LOSS):
-            reason = LostHerLambs(event.date, apart, written is not None)
+        if not_longer_after(event.date, day, TOLD_AFTER_LOSS):
+            reason = LostHerLambs(event.date, apart, written is not None, event.result or "")
             why = Because(event.origin.path, event.origin.span("ewe").line, "gate", reason=reason)
             open_still = (ewe for ewe in ways.flock.who(event) if not bred_since(ways.flock, ewe, event, ways.today))
             yield from (Barrier(ewe, Going.ASK_FIRST, why) for ewe in open_still)

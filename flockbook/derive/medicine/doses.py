@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import date
 
 from compiler.shape import Value, replace
-from flockbook.derive.medicine.dose_arithmetic import Concern, DoseLabel, RatePerKg, check_dose
+from flockbook.derive.medicine.dose_arithmetic import OFF_RATE, Concern, DoseLabel, RatePerKg, check_dose
 from flockbook.derive.medicine.hold_reasons import OverOwnDose, OverWrittenDose, RateOverLabel
 from flockbook.derive.medicine.medicines import medicines_called
 from flockbook.derive.plain.because import Reason
@@ -49,9 +49,34 @@ def dose_facts(flock: Flock) -> dict[tuple[str, str], DoseFact]:
     found: dict[tuple[str, str], DoseFact] = {}
     for event in flock.events:
         if isinstance(event, Treatment):
-            for sheep in flock.who(event):
-                found[(event.origin.path, sheep)] = one_dose(flock, event, sheep, weights)
+            alone = {sheep: one_dose(flock, event, sheep, weights) for sheep in flock.who(event)}
+            for sheep, dose in judged_together(flock, event, alone, weights).items():
+                found[(event.origin.path, sheep)] = dose
     return found
+
+
+def judged_together(
+    flock: Flock, event: Treatment, found: dict[str, DoseFact], weights: Mapping[str, list[tuple[date, float]]]
+) -> dict[str, DoseFact]:
+    """The doses of one note: a group may get what its heaviest should, and a tenth more; a dose over that is off the
+    label for each for whom it is too much, as it is for one alone (V12). Nothing is known of a group not all weighed.
+    """
+    over = {sheep: too_much for sheep, fact in found.items() if (too_much := over_rate(fact))}
+    kgs = [heaviest_possible(flock, event, sheep, weights) for sheep in found] if over else []
+    known = [kg for kg in kgs if kg is not None]
+    if len(found) < 2 or not over or len(known) < len(kgs):
+        return found
+    return {
+        sheep: replace(fact, against=tuple(dict.fromkeys((*fact.against, as_said(over[sheep])))))
+        if sheep in over and over[sheep].found > over[sheep].limit * (1 + OFF_RATE) * max(known) / (fact.weight_kg or 1)
+        else fact
+        for sheep, fact in found.items()
+    }
+
+
+def over_rate(fact: DoseFact) -> Concern | None:
+    """That a dose is over the typed rate by more than a tenth."""
+    return next((one for one in fact.concerns if one.kind == "off rate" and one.found > one.limit), None)
 
 
 def doubtful_doses(flock: Flock) -> dict[tuple[str, str], DoseFact]:
@@ -77,7 +102,7 @@ def one_dose(flock: Flock, event: Treatment, sheep: str, weights: Mapping[str, l
     given = recorded if recorded else None
     age = age_on(flock.animals[sheep], event.date)
     dose = check_dose(label_of(medicine, event.rate or label), known_weight, given, age)
-    alone = exact or len(flock.who(event)) == 1
+    alone = exact or len(flock.who(event)) == 1 or bool(line and line.dose)
     most = known_weight if exact else heaviest_possible(flock, event, sheep, weights)
     against: list[Reason] = [as_said(concern) for concern in dose.concerns if concern.kind != "off rate" or alone]
     said, said_at = said_of(flock, event, sheep)

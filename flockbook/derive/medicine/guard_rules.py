@@ -26,7 +26,7 @@ UNTIL_WHEN = {
     "until it is mended; where it cannot be told whom it concerns, that is the whole flock. Two sheep for whom one tag "
     "is written hold each other.",
     "W12": "A lamb that may be sucking a ewe held for meat or for milk is shown with the question, on every list. It "
-    "is not held by it.",
+    "is not held by it. Where no note weans it, it may suck until it is 180 days old.",
     "W13": "An organic sheep waits by the flock's own `organic withdrawal` (flock.yaml), which can only lengthen the "
     "period of the label or the vet. Without it nothing is longer; one that cannot be read leaves it unknown.",
 }

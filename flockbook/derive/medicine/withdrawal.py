@@ -26,11 +26,14 @@ from flockbook.derive.plain.because import Because
 from flockbook.flock import Animal, Concerned, Doubt, Everybody, Flock, happened, there
 from flockbook.records.health import Treatment
 from flockbook.records.sheep import EWE
-from flockbook.whom.whereabouts import SUCKING_DAYS, Window, has_a_dam, present, weaned_days
+from flockbook.whom.whereabouts import Window, has_a_dam, present, weaned_days
 
 CLEAR, HELD, UNKNOWN = "clear", "held", "unknown"
 # A ewe lamb younger than this gives no milk (our own choice: ewe lambs may lamb at a year, never before).
 MILKED_FROM = 240
+# A lamb that no note weans is taken to suck until this age, where it is asked about for its dam's milk (W12): hill
+# lambs are weaned at four to six months (common practice, no source).
+NURSED_DAYS = 180
 
 
 class Clearance(Value):
@@ -318,7 +321,7 @@ def at_any_foot(animal: Animal, today: Moment, weaned: Mapping[str, date], ewes:
     """The ewes that a lamb may be sucking whose dam is not known."""
     born = animal.born.latest if animal.born else None
     told = animal.birth is not None or has_a_dam(animal)
-    if born is None or not told or animal.dam or (today.day - born).days > SUCKING_DAYS:
+    if born is None or not told or animal.dam or (today.day - born).days > NURSED_DAYS:
         return ()
     return () if weaned.get(animal.id, date.max) < today.day else tuple(ewes)
 
@@ -328,7 +331,7 @@ def nurses(animal: Animal, today: Moment, weaned: Mapping[str, date]) -> tuple[s
     On the day that it is weaned it still may (V4).
     """
     born = animal.birthday or (animal.born.latest if animal.born else None)
-    if born is None or (today.day - born).days > SUCKING_DAYS or weaned.get(animal.id, date.max) < today.day:
+    if born is None or (today.day - born).days > NURSED_DAYS or weaned.get(animal.id, date.max) < today.day:
         return ()
     given = [item.ewe for item in reversed(animal.nursings) if happened(item.note, today)]
     return tuple(ewe for ewe in dict.fromkeys((*given, animal.dam)) if ewe)

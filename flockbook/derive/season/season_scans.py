@@ -30,7 +30,9 @@ def season_of_scan(found: Matings, ewe: str, day: date) -> int:
     fitting = [
         mating
         for year in (day.year, day.year + 1)
-        if (mating := found.by_ewe.get((ewe, year))) and 0 <= (day - mating.first_in).days <= LONGEST_SCAN
+        if (ewe, year) in found.by_ewe
+        for mating in found.turns_of(ewe, year)
+        if 0 <= (day - mating.first_in).days <= LONGEST_SCAN
     ]
     return fitting[-1].season if fitting else (day + timedelta(days=SCAN_TO_LAMBING)).year
 

@@ -42,7 +42,7 @@ class YearFacts(Wing):
     def health_review(self) -> HealthReview:
         """This season's health beside the last one's."""
         health, year = self.health, self.season
-        known = (health.cases, health.worms, self.medicine.register, self.today)
+        known = (health.cases, health.worms, self.medicine.register, self.breeding.matings, self.today)
         return health_review(ReviewSources(self.flock, year.seasons, year.days, *known))
 
     @once

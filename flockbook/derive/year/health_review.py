@@ -8,11 +8,13 @@ from datetime import date
 
 from compiler.book import Moment
 from compiler.shape import Value
+from flockbook.derive.breeding.mating import Matings
 from flockbook.derive.health.cases import Case, Cases
 from flockbook.derive.health.reduction_tests import ReductionTest
 from flockbook.derive.health.worms import WormCheck, Worms
 from flockbook.derive.medicine.medicine_register import MedicineEntry
 from flockbook.derive.season.season_days import SeasonDays
+from flockbook.derive.season.season_scans import season_of_scan
 from flockbook.derive.season.seasons import Season
 from flockbook.flock import Flock, happened
 from flockbook.records.pregnancy import Abortion
@@ -69,6 +71,7 @@ class ReviewSources(Value):
     cases: Cases
     worms: Worms
     register: tuple[MedicineEntry, ...]
+    found: Matings
     today: Moment
 
 
@@ -89,7 +92,7 @@ def review_year(known: ReviewSources, year: int, season: Season | None) -> Revie
     """One season's figures."""
     counts = season.counts if season else None
     cases = [case for case in known.cases.all if case.season == year]
-    entries = [entry for entry in known.register if not entry.struck_by and of_year(known, first_dose(entry), year)]
+    entries = [entry for entry in known.register if not entry.struck_by and season_of_dose(known, entry) == year]
     checks = tuple(item for item in known.worms.sessions if known.days.of(item.date) == year)
     return ReviewYear(
         year, counts.exposed if counts else 0, counts.lambed if counts else 0, counts.born if counts else 0,
@@ -102,22 +105,42 @@ def review_year(known: ReviewSources, year: int, season: Season | None) -> Revie
     )  # fmt: skip
 
 
-def of_year(known: ReviewSources, day: date | None, year: int) -> bool:
-    """Whether a day belongs to a season."""
-    return day is not None and known.days.of(day) == year and day <= known.today.day
-
-
 def first_dose(entry: MedicineEntry) -> date | None:
     """The day of a treatment's first dose."""
     return min((when.date for when in entry.doses), default=entry.event.date)
 
 
+def season_of_dose(known: ReviewSources, entry: MedicineEntry) -> int | None:
+    """The season that a treatment belongs to: what most of its sheep got in lamb is of the lambing to come, once that
+    has begun; None for one to come.
+    """
+    day = first_dose(entry)
+    if day is None or day > known.today.day:
+        return None
+    base = known.days.of(day)
+    joined = Counter(season for sheep in entry.sheep if (season := carried_for(known, sheep, day)) > base)
+    season, ewes = joined.most_common(1)[0] if joined else (base, 0)
+    return begun_season(known, season) if ewes * 2 > len(entry.sheep) else base
+
+
+def carried_for(known: ReviewSources, sheep: str, day: date) -> int:
+    """The last season for which a ewe had been put to a ram by a day; 0 for none."""
+    hers = (one for year in (day.year, day.year + 1) if (one := known.found.by_ewe.get((sheep, year))))
+    return max((one.season for one in hers if one.first_in <= day), default=0)
+
+
+def begun_season(known: ReviewSources, season: int) -> int:
+    """A season, or the one of today while that season has not begun."""
+    return min(season, known.days.of(known.today.day))
+
+
 def aborted_ewes(known: ReviewSources, year: int) -> int:
-    """Ewes that lost their lambs before their time."""
+    """Ewes that lost their lambs before their time, by the pregnancy that it was."""
     return sum(
-        len(known.flock.who(event)) or 1
+        begun_season(known, season_of_scan(known.found, ewe, event.date)) == year
         for event in known.flock.of(Abortion)
-        if happened(event, known.today) and of_year(known, event.date, year)
+        if event.date and happened(event, known.today)
+        for ewe in known.flock.who(event) or ("",)
     )
 
 

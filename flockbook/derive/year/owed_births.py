@@ -9,7 +9,6 @@ from compiler.book import Moment
 from flockbook.derive.lambing.after_birth import CHILLED_HOURS, BirthPoint, OpenItem, StillOwed
 from flockbook.derive.lambing.labour_limits import LabourState, later
 from flockbook.derive.lambing.labours import FORGOTTEN
-from flockbook.derive.lambing.newborn import LambState
 from flockbook.derive.year.deeds import LookAgain
 from flockbook.derive.year.owings import (
     CalledColdLamb,
@@ -69,16 +68,16 @@ def cold_lambs(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owin
     zone = zone_of(known.settings)
     for one in known.newborns:
         warm = one.warmth
-        if warm and warm.advice and warm.advice.state is not LambState.NORMAL and one.lamb.birth:
+        if warm and warm.advice and warm.amiss and one.lamb.birth:
             by = later(warm.at, timedelta(hours=CHILLED_HOURS), zone) if warm.at else None
             what, note = (
-                ColdLamb(warm.celsius, warm.at, warm.advice.state, one.lamb.dam, warm.advice.steps[0]),
+                ColdLamb(warm.celsius, warm.at, warm.advice.state, one.lamb.dam, warm.advice.steps[0], warm.head_up),
                 one.lamb.birth.note.origin.path,
             )
             yield Owing(one.lamb.id, OwedItem(OwedFamily.CHILLED, (one.lamb.id,), what, by, note))
         elif one.called_cold:
             called = one.called_cold
-            told = CalledColdLamb(called.word, called.day, called.at, one.lamb.dam)
+            told = CalledColdLamb(called.word, called.day, called.at, one.lamb.dam, one.limp)
             yield Owing(one.lamb.id, OwedItem(OwedFamily.CHILLED, (one.lamb.id,), told, None, called.note))
 
 

@@ -77,13 +77,16 @@ class NeverWrittenUp(Reason):
 
 
 class ColdLamb(Reason):
-    """A lamb that was chilled or feverish when last measured, and what is to be done first."""
+    """A lamb that was chilled or feverish when last measured, what is to be done first, and whether it holds its head
+    up (None: not written).
+    """
 
     celsius: float
     at: datetime | None
     state: LambState
     dam: str | None
     first_step: Care
+    head_up: bool | None = None
 
 
 class CalledColdLamb(Reason):
@@ -93,6 +96,7 @@ class CalledColdLamb(Reason):
     day: date
     at: time | None
     dam: str | None
+    limp: bool = False
 
 
 class OpenPoint(Reason):

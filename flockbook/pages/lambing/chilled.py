@@ -112,8 +112,7 @@ def cold_table(seen: Seen, tags: Directory) -> Table:
 
 def cold(item: Newborn) -> Advice | None:
     """The published advice for a newborn that was not as warm as it should be, or too warm."""
-    advice = item.warmth.advice if item.warmth else None
-    return advice if advice and advice.state is not LambState.NORMAL else None
+    return item.warmth.advice if item.warmth and item.warmth.amiss else None
 
 
 def warmth_words(item: Newborn, units: str) -> str:

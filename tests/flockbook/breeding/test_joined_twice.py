@@ -10,6 +10,8 @@ from datetime import date
 
 import pytest
 
+from flockbook.checks import joinings
+from flockbook.derive.market.barriers import NearLambing
 from flockbook.pages.breeding import due_page
 from tests.flockbook.small import Notes, unchecked
 from tests.flockbook.year.test_twenty_moments import page_of, words
@@ -26,6 +28,10 @@ FLOCK: Notes = {
 AGAIN = {"events/2026-07-05 joining Boaz.md": "---\nmob: home\nout: 2026-08-09\n---\n"}
 PLAN = {"plans/booster.md": "---\nnote: plan\nwhat: clostridial booster\nfor: home\nbefore first due: 4 weeks\n---\n"}
 BORN = {"events/2026-12-02 lambing Ada.md": "- ram 4.0 kg, tag 12\n"}
+
+
+BEFORE = {name: text for name, text in FLOCK.items() if "2025" not in name}
+WINTER = {"events/2026-02-20 joining Boaz.md": "---\nmob: home\nout: 2026-03-20\n---\n"}
 
 
 def due(notes: Notes, on: str) -> set[str]:
@@ -75,3 +81,33 @@ def test_rams_that_are_changed_after_two_heats_are_one_turn() -> None:
     """A second ram for stragglers is no new joining: a ewe that lambed is not awaited from him."""
     changed = {"events/2025-09-20 joining Boaz.md": "---\nmob: home\nout: 2025-10-20\n---\n"}
     assert due(FLOCK | changed, "2026-01-20") == {"E2"}
+
+
+def test_the_earlier_joining_need_not_be_written() -> None:
+    """A birth before the ram went in is of no joining in the book, and ends none."""
+    assert due(BEFORE | AGAIN, "2026-11-28") == {"E1", "E2"}
+    assert due(BEFORE | AGAIN | BORN, "2026-12-04") == {"E2"}
+
+
+def test_a_scan_speaks_of_the_last_joining_alone() -> None:
+    """Scanned on 25 September: Ada holds twins of July, Bea is open; nobody is due by the scan alone, or twice."""
+    scanned = {"events/2026-09-25 scan.md": "- Ada twins\n- Bea empty\n"}
+    for notes in (FLOCK | AGAIN, BEFORE | AGAIN, FLOCK | WINTER | AGAIN):
+        seen = unchecked(notes | scanned, "2026-11-28")
+        rows = seen.facts.breeding.due.rows
+        assert [(row.ewe, row.lambs_scanned) for row in rows] == [("E1", 2)]
+        assert rows[0].odds.window
+        assert rows[0].odds.window.first > date(2026, 11, 1)
+
+
+def test_a_scan_after_two_joinings_is_of_the_last_and_told_of_nobody_as_unjoined() -> None:
+    """Rams in from February and again from July are two joinings, not one of ten months."""
+    scanned = {"events/2026-09-25 scan.md": "- Ada twins\n"}
+    seen = unchecked(FLOCK | WINTER | AGAIN | scanned, "2026-11-28")
+    assert not [item for item in joinings.scans(seen) if item.rule.code in ("B202", "B203")]
+
+
+def test_a_ewe_bred_in_july_is_near_lambing_when_she_is_to_be_sold() -> None:
+    """Regulation (EC) 1/2005, Annex I: from 90 % of pregnancy; 133 days from 5 July are 15 November."""
+    seen = unchecked(BEFORE | AGAIN, "2026-11-28")
+    assert any(isinstance(item.because.reason, NearLambing) for item in seen.facts.market.gate.fitness["E1"])

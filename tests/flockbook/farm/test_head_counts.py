@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from flockbook.derive.farm.head_counts import CountFact
+from flockbook.derive.year.owings import CountShort
 from flockbook.handover.facts import facts_object
 from tests.flockbook.small import Seen, codes, read
 
@@ -101,3 +102,14 @@ def test_weaning_more_lambs_than_live_is_told() -> None:
     assert not [code for code in codes(read(right, "2026-08-01")) if code.startswith("H")]
     grown = {**HILL, **lambs, "events/2026-07-10 weaning.md": "701 30\nC3 31\n"}
     assert "H105" in codes(read(grown, "2026-08-01"))
+
+
+def test_a_count_without_a_mob_is_of_the_whole_flock() -> None:
+    """Five sheep are written and four are counted: one short, and no stranger (common practice, no source)."""
+    count = {"events/2026-03-01 count.md": "---\ncount: 4\n---\n"}
+    seen = read({**HILL, **LOW, **count}, "2026-06-01")
+    (fact,) = seen.facts.farm.head_counts
+    assert (fact.short, len(fact.expected)) == (1, 5)
+    (told,) = [item for item in seen.diagnostics if item.code in ("H101", "H102")]
+    assert "4 counted in the whole flock, 5 by the notes: 1 short" in told.message
+    assert any(isinstance(item.what, CountShort) for row in seen.facts.year.owed.rows for item in row.items)

@@ -349,3 +349,25 @@ def test_nothing_after_the_day_asked_about_counts() -> None:
     assert not found.group_drenches
     assert not found.eggs.samples
     assert len(found.never) == 2
+
+
+def test_those_left_of_a_class_are_counted_as_left() -> None:
+    """Left out by tag where the drench names a class and no mob: two of twelve (10 to 20 %: Vet Times, 13 Jan 2025)."""
+    note = "---\nnote: treatment\nmob: lambs\nexcept: 701, 702\nmedicine: drench\ndose: 5 ml\nfor: worms\n---\n"
+    notes = {**sheep(12), "medicines/drench.md": MEDICINE, "events/2026-06-02 treatment.md": note}
+    notes = {name: text.replace("note: ewe", "note: lamb") for name, text in notes.items()}
+    (drench,) = read(notes, "2026-07-01").facts.health.worms.group_drenches
+    assert drench.left == ("701", "702")
+    assert drench.share_left.of == 12
+
+
+def test_a_test_keeps_its_own_year() -> None:
+    """Both counts in one note of June 2025; the same product given again in 2026 is no part of that test."""
+    notes = {
+        "medicines/drench.md": MEDICINE,
+        "events/2025-06-14 egg count.md": "---\ntest: June\nmedicine: drench\n---\n- 701 before 400 after 0\n",
+        "events/2025-06-14 treatment.md": dosed(["701"]),
+        "events/2026-06-20 treatment.md": dosed(["701"]),
+    }
+    (test,) = read({**sheep(2, born="2024-04-01"), **notes}, "2026-07-01").facts.health.worms.eggs.tests
+    assert test.drenched == date(2025, 6, 14)

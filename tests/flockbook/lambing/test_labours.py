@@ -174,3 +174,17 @@ def test_a_birth_in_the_hour_that_comes_twice_closes_the_labour_before_it() -> N
     assert read(notes, "2026-10-25T03:00").facts.lambing.labours == ()
     without = {**notes, "flock.yaml": "flock: x\n"}
     assert [item.ewe for item in read(without, "2026-10-25T03:00").facts.lambing.labours] == ["C214"]
+
+
+def test_an_hour_added_to_a_note_is_of_the_same_night() -> None:
+    """She began the note at 02:10 and wrote the waters when they broke, at 02:15: step in an hour later, and no vet
+    is a day late. An hour that has not come yet is of the day before.
+    """
+    note = {"2026-03-16 0210 labour Bramble.md": "---\nwaters: 02:15\n---\n"}
+    (labour,) = facts(note, "2026-03-16T03:00").lambing.labours
+    assert (labour.clock.since, labour.clock.step_in) == (datetime(2026, 3, 16, 2, 15), datetime(2026, 3, 16, 3, 15))
+    (early,) = facts(note, "2026-03-16T02:12").lambing.labours
+    assert early.clock.since == datetime(2026, 3, 15, 2, 15)
+    before = {"2026-03-16 0010 labour Bramble.md": "---\nwaters: 23:50\n---\n"}
+    (looked_back,) = facts(before, "2026-03-16T01:00").lambing.labours
+    assert looked_back.clock.since == datetime(2026, 3, 15, 23, 50)

@@ -8,10 +8,11 @@ import pytest
 
 from flockbook.derive.facts import Facts
 from flockbook.derive.lambing.birth_spread import birth_spread
-from flockbook.derive.lambing.newborn import BirthWeight
+from flockbook.derive.lambing.newborn import BirthWeight, Care
 from flockbook.derive.lambing.newborns import Newborn, litters
 from flockbook.handover.facts import facts_object
 from flockbook.saying.newborns import birth_point_words, by_hand_words
+from flockbook.saying.owed import Told, owed_words
 from tests.flockbook.small import Notes, read
 
 EWE = "---\nnote: ewe\nborn: 2021\n---\n"
@@ -282,3 +283,34 @@ def test_birth_weights_of_a_season_by_litter_size() -> None:
     low, middle, high = numpy.percentile(singles, (10, 50, 90))
     assert (one.low, one.middle, one.high) == pytest.approx((low, middle, high))
     assert (two.size, two.weighed, two.low, two.high, two.light, two.few) == (2, 2, 3.1, 4.0, 1, True)
+
+
+@pytest.mark.parametrize(
+    ("said", "tubed"),
+    [
+        ("signs: cannot hold its head up\n---\n", False),
+        ("---\nCold, will not lift his head.\n", False),
+        ("signs: limp\n---\n", False),
+        ("signs: holds its head up\n---\n", True),
+    ],
+)
+def test_a_lamb_that_cannot_hold_its_head_up_is_not_tubed(said: str, tubed: bool) -> None:
+    """A leaflet on hypothermia in lambs: never tube an unconscious lamb. Chilled at 36.4 °C, under five hours old."""
+    ill = {"2026-03-16 0430 illness 601.md": f"---\nsheep: 601\nproblem: weak lamb\ntemp: 36.4 C\n{said}"}
+    found = read({**FLOCK, BIRTH: "- ram 4 kg, tag 601, hung\n", **ill}, "2026-03-16T05:00").facts
+    warm = only(found).warmth
+    assert warm
+    assert warm.advice
+    assert (Care.TUBE_ONCE_SWALLOWING in warm.advice.steps, Care.NO_TUBE in warm.advice.steps) == (tubed, not tubed)
+    [(_, feed, _)] = owed(found, "first feed")
+    assert feed.startswith("only once it is warm" if tubed else "cannot hold its head up: no tube, ring the vet")
+    assert ("no tube, ring the vet" in owed(found, "when last measured")[0][1]) is not tubed
+
+
+def test_of_a_chilled_lamb_whose_head_no_note_names_it_is_asked() -> None:
+    """The chilled card has a row for either; the line on Today asks which it is (common practice, no source)."""
+    chilled = {"2026-03-16 0430 feeding 601.md": "---\nsheep: 601\ntemp: 36.4 C\n---\n"}
+    seen = read({**FLOCK, BIRTH: "- ram 4 kg, tag 601\n", **chilled}, "2026-03-16T05:00")
+    told, rows = Told(seen.linked, "metric"), seen.facts.year.owed.rows
+    said = [owed_words(told, item, row) for row in rows for item in row.items]
+    assert any("Head up? If not: no tube, ring the vet" in words for words in said)

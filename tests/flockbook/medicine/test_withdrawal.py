@@ -225,6 +225,19 @@ def test_a_lamb_sucking_a_held_ewe_carries_the_question() -> None:
     assert (row.meat.state, row.sucking) == ("clear", "C214")
 
 
+def test_a_lamb_that_nothing_weans_is_asked_about_at_five_months_too() -> None:
+    """W12: born 19 April, on 25 August 128 days old; hill lambs are weaned at four to six months (common practice)."""
+    notes = {
+        **EWE,
+        "2026-04-19 0340 lambing Bramble.md": "- ewe 4.1, tag 731\n",
+        **medicine("moxidectin", "14 days"),
+        **treated("2026-08-24"),
+    }
+    assert read(notes, "2026-08-25").facts.medicine.guard.standing["731"].sucking == "C214"
+    weaned = {"2026-08-01 weaning.md": "- 731 28 kg\n"}
+    assert read(notes | weaned, "2026-08-25").facts.medicine.guard.standing["731"].sucking is None
+
+
 def test_sold_while_held_is_an_error_that_says_which_medicine_until_when_and_where() -> None:
     """A sale for slaughter, a private sale and one without a use are errors; a sale to live on is a warning."""
     base = {**EWE, **medicine("moxidectin", "28 days"), **treated("2025-05-01 08:00")}
@@ -349,3 +362,27 @@ def test_agrees_with_a_slow_second_opinion(courses: list, at: datetime) -> None:
     seen = read(notes, at.strftime("%Y-%m-%dT%H:%M"), clock=date(2026, 12, 31))
     assert seen.facts.medicine.guard.standing["C214"].meat.state == oracle(courses, at)
     assert meat(seen, "C230") == "clear"
+
+
+@pytest.mark.parametrize(
+    ("whom", "lines", "held"),
+    [
+        ("sheep: 101\n", "", {"101"}),
+        ("sheep: 101, 102\n", "", {"101", "102"}),
+        ("", "- 101 3.3 ml\n- 102 3.3 ml\n", {"101", "102"}),
+        ("sheep: 101, 102, 103\n", "", set()),
+    ],
+)
+def test_one_dose_has_one_answer_alone_and_in_company(whom: str, lines: str, held: set[str]) -> None:
+    """V12: 1 mL per 10 kg gives 2.4 and 2.55 mL; 3.3 mL is off the label for both, alone or together. Beside one of
+    33 kg it is the dose for the heaviest of the group (common practice, no source).
+    """
+    notes = {f"sheep/{tag}.md": f"---\nnote: ewe\ntag: {tag}\nborn: 2026-03-20\n---\n" for tag in (101, 102, 103)}
+    notes |= {
+        "medicines/drench.md": "---\nnote: medicine\nname: drench\nlabel rate: 1 ml per 10 kg\n"
+        "meat withdrawal: 4 days\n---\n",
+        "2026-08-12 weighing.md": "- 101 24 kg\n- 102 25.5 kg\n- 103 33 kg\n",
+        "2026-08-13 treatment.md": f"---\n{whom}medicine: drench\ndose: 3.3 ml\n---\n{lines}",
+    }
+    standing = read(notes, "2026-08-20").facts.medicine.guard.standing
+    assert {tag for tag in ("101", "102", "103") if standing[tag].meat.state == "unknown"} == held

@@ -138,3 +138,20 @@ def test_scour_warns_people_only_of_lambs(tmp_path: Path) -> None:
     shown = book({**lamb, **ill}, "2026-02-06", tmp_path)
     assert "Some causes of scour in lambs make people ill" in shown.words("sheep/700.html")
     assert "Some causes of scour" not in shown.words("sheep/c2.html")
+
+
+def test_the_vets_year_has_what_was_given_and_lost_in_lamb_with_its_lambing() -> None:
+    """A booster before lambing is for the lambs to come (common practice, no source), and an abortion is of its own
+    pregnancy; six weeks before the first birth both were counted into the year before.
+    """
+    more = {
+        "medicines/booster.md": "---\nnote: medicine\nname: booster\nkind: vaccine\nmeat withdrawal: 0 days\n---\n",
+        "events/2025-03-20 lambing C30.md": "- ewe 4 kg, tag 90\n",
+        "events/2026-02-14 treatment.md": "---\nsheep: [C10, C11]\nmedicine: booster\ndose: 2 ml\n---\n",
+        "events/2026-03-18 lambing C30.md": "- ewe 4 kg, tag 91\n",
+    }
+    found = read({**FLOCK, LOST: "", **more}, "2026-06-01").facts.year.health_review
+    assert [(year.season, year.abortions, sum(use.heads for use in year.medicines)) for year in found.years] == [
+        (2025, 0, 0),
+        (2026, 1, 2),
+    ]

@@ -84,7 +84,9 @@ def gate(notes: Notes, on: str) -> str:
 
 
 def test_a_cause_that_is_not_known_is_asked_about_after_the_day_of_isolation_too() -> None:
-    """Common practice, no source: the day to which she is kept apart says nothing of the cause; a result does."""
+    """Common practice, no source: the day to which she is kept apart says nothing of the cause; what
+    the laboratory found is told to vet and buyer, and frees nobody.
+    """
     lost = "---\newe: Edith\ndays: 40\nisolated until: Mar 20\nsample: sent\n{}---\n"
     notes = {**FLOCK, "events/2026-02-18 abortion Edith.md": lost.format("")}
     asked = "as long as the cause is not known"
@@ -93,7 +95,9 @@ def test_a_cause_that_is_not_known_is_asked_about_after_the_day_of_isolation_too
         assert asked in gate(notes, on)
     known = {**FLOCK, "events/2026-02-18 abortion Edith.md": lost.format("result: Campylobacter\n")}
     assert "kept apart since she lost her lambs" in gate(known, "2026-03-20T08:00")
-    assert asked not in gate(known, "2026-03-21T08:00")
+    after = gate(known, "2026-03-21T08:00")
+    assert asked not in after
+    assert "the laboratory found: Campylobacter. Ask your vet before she goes, and tell the buyer" in after
 
 
 # Lambs of the first hour
