@@ -133,7 +133,6 @@ def with_care(words: str, owed: StillOwed) -> str:
     return f"only once it is warm, holds its head up and swallows: {words}" if owed.cold else words
 
 
-
 def first_feed_words(owed: StillOwed) -> str:
     """200 mL of colostrum for its first feed: weak."""
     return with_care(f"{measures().drink(owed.ml)} of colostrum for its first feed{told_by_hand(owed)}", owed)

@@ -339,12 +339,9 @@ def mob_of(flock: Flock, event: Treatment, mob: str) -> set[str]:
     """The members of a mob on the day of a drench, with those it names as left out."""
     assert event.date is not None
     word, spared = mob.casefold(), {key_of(text) for text in event.except_}
-    here = {
-        animal.id
-        for animal in flock.animals.values()
-        if animal.present(event.date)
-        and ((mob and (animal.mob_on(event.date) or "").casefold() == word) or spared & words_for(animal, event.date))
-    }
+    present = [animal for animal in flock.animals.values() if animal.present(event.date)]
+    here = {one.id for one in present if mob and (one.mob_on(event.date) or "").casefold() == word}
+    here |= {one.id for one in present if spared & words_for(one, event.date)}
     return here | set(flock.who(event))
 
 
