@@ -133,7 +133,9 @@ def test_nothing_scrolls_sideways_on_a_tablet_by_night(books: Books, tablet: Tab
 
 def test_the_lists_of_who_is_held_fit_a_tablet_by_day(books: Books, tablet: Tab) -> None:
     """What is not clear, and why, stands whole in its frame, with two boxes as with one."""
-    pages = [books(on) / page for on in (NIGHT_OF_LAMBING, "2026-06-25") for page in ("clear-to-sell.html", "shed.html")]
+    pages = [
+        books(on) / page for on in (NIGHT_OF_LAMBING, "2026-06-25") for page in ("clear-to-sell.html", "shed.html")
+    ]
     assert faults(tablet, pages) == {}
 
 

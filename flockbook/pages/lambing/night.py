@@ -92,8 +92,9 @@ def night_rows(seen: Seen, tags: Directory) -> Iterator[NightRow]:
 
 def steps_words(what: Reason) -> str:
     """When to step in with a ewe in labour and when to ring; "" where that is what is first to be done, or nothing."""
-    named = isinstance(what, InLabour) and what.standing is not LabourState.HELPED
-    return labour_steps(what.clock) if named else ""
+    if not isinstance(what, InLabour) or what.standing is LabourState.HELPED:
+        return ""
+    return labour_steps(what.clock)
 
 
 def row_of_today(view: RowView, day: str) -> NightRow:
