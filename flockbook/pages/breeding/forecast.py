@@ -155,7 +155,8 @@ def weeks(seen: Seen) -> Table:
     for item in found.weeks:
         count = sum(born[day_] for day_ in born if day_ in item.span)
         if item.expected >= LEAST_WEEK or count:
-            share = (lambed + found.total * item.share_by_end) / (lambed + found.total) if found.total else 1.0
+            by_end = sum(born[day_] for day_ in born if day_ <= item.span.last)
+            share = (by_end + found.total * item.share_by_end) / (lambed + found.total) if found.total else 1.0
             span = short_days_words(item.span.first, item.span.last)
             rows.append(Row((span, count or "", f"{item.expected:.1f}", f"{share * 100:.0f} in 100")))
     columns = (

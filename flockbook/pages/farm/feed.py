@@ -108,7 +108,7 @@ def unweighed_kinds(found: FeedBook) -> str:
 
 
 def reckoned_by(seen: Seen) -> tuple[str, ...]:
-    """By whose figure it is reckoned, how old the count is, and whose weight was taken from others."""
+    """By whose figure it is reckoned, and whose weight was taken from others."""
     found, intake = seen.facts.land.feed, seen.settings.file.intake
     if not found.lasting or found.lasting[0].days is None:
         return ()
@@ -120,7 +120,7 @@ def reckoned_by(seen: Seen) -> tuple[str, ...]:
     like = f"{plural(whole.unweighed, 'sheep', 'sheep')} without a weight took the mean of their like."
     if whole.by_others:
         like += f" {by_others_words(whole.by_others)}"
-    return tuple(filter(None, (said_by(seen)(own), age_words(seen), like if whole.unweighed else "")))
+    return tuple(filter(None, (said_by(seen)(own), like if whole.unweighed else "")))
 
 
 def by_others_words(head: int) -> str:

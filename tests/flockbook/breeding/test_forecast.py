@@ -120,6 +120,7 @@ def test_the_page_by_week_counts_those_that_have_lambed() -> None:
     shares = [int(str(row.cells[3]).split()[0]) for row in after.rows if row.cells[3]]
     assert shares == sorted(shares)
     assert shares[-1] == 100
+    assert [row.cells[3] for row in after.rows[:2]] == ["18 in 100", "30 in 100"]  # 3 and 5 of 5 and about 12 more
 
 
 @pytest.mark.parametrize(

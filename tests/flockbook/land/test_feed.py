@@ -137,6 +137,7 @@ def test_an_old_count_is_told_with_the_day_it_may_run_out() -> None:
     page = view(read(notes, "2026-01-10"), feed)
     early = "or as early as 31 Jan 2026 if they have been fed since it was last written (1 Jan 2026)."
     assert f"runs out on 9 Feb 2026, {early}" in page.lead
+    assert not [words for words in sentences_in(page, "lasting") if words.startswith(",")]
 
 
 def test_the_pace_between_two_counts() -> None:

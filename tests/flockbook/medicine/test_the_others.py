@@ -1,0 +1,63 @@
+"""`Wormed the rest.` beside names of those who were not, and waits that only the words of a treatment tell.
+
+What each writing means is common practice, no source.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from flockbook.derive.medicine.withdrawal import CLEAR
+from tests.flockbook.small import Notes, unchecked
+
+EWE = "---\nnote: ewe\nborn: 2022\nmob: {}\n---\n"
+FARM: Notes = {
+    "flock.yaml": "flock: Small\n",
+    "mobs/hill.md": "---\nnote: mob\n---\n",
+    "mobs/low.md": "---\nnote: mob\n---\n",
+    "sheep/110 Rose.md": EWE.format("hill"),
+    "sheep/105 Pearl.md": EWE.format("hill"),
+    "sheep/106 Dixie.md": EWE.format("hill"),
+    "sheep/107 Lily.md": EWE.format("low"),
+    "medicines/penicillin.md": "---\nnote: medicine\nmeat withdrawal: 9 days\nmilk withdrawal: not for milk\n---\n",
+}
+
+
+def clear(notes: Notes, on: str) -> set[str]:
+    """Whose meat is clear."""
+    standing = unchecked(FARM | notes, on).facts.medicine.guard.standing
+    return {sheep for sheep, one in standing.items() if one.meat.state == CLEAR}
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("famacha", "---\n---\n- Rose 2\n- Pearl 2\nWormed the rest.\n"),
+        ("remark", "Rose and Pearl stay in the jug. Wormed the rest 6 cc.\n"),
+        ("remark", "Rose and Pearl looked fine. Penicillin 6 cc to the others.\n"),
+        ("remark", "Rose is in the jug. Drenched everybody else.\n"),
+    ],
+)
+def test_the_others_are_everybody_it_can_mean(name: str, text: str) -> None:
+    """Those named are the ones that were not dosed: nobody else may be clear either."""
+    assert clear({f"events/2026-05-30 {name}.md": text}, "2026-06-02") & {"106", "107"} == set()
+
+
+def test_a_flock_that_is_well_is_clear() -> None:
+    """The rest of them fine, and no dose told: everybody is clear."""
+    assert clear({"events/2026-05-30 remark.md": "Rose lame, the rest fine.\n"}, "2026-06-02") == {
+        "110", "105", "106", "107"
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("words", "free"),
+    [
+        ("45 day withdrawal.", False), ("Vet says 45 days.", False), ("Do not sell her for 45 days.", False),
+        ("Hold 45 days.", False), ("9 day withdrawal.", True), ("Hold her in the pen 5 days.", True),
+    ],
+)  # fmt: skip
+def test_a_longer_wait_in_words_holds_beside_milk_that_is_never_clear(words: str, free: bool) -> None:
+    """30 May and 9 days are long over on 20 June; 45 days are not, and the words alone say so."""
+    text = f"---\nsheep: Rose\nmedicine: penicillin\ndose: 6 ml\ndates sure: yes\n---\n{words}\n"
+    assert ("110" in clear({"events/2026-05-30 treatment.md": text}, "2026-06-20")) is free
