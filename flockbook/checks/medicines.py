@@ -116,9 +116,13 @@ def hours_of(period: Withdrawal) -> float:
 
 
 def unknown_product(seen: Seen, event: Treatment, medicine: str) -> Diagnostic:
-    """A product that no note describes, and those that are called nearly so."""
+    """A product that no note describes, and those that are called nearly so: by its first word, since many products
+    end alike, and another product has another waiting period.
+    """
     known = sorted(item.name for item in seen.collection.of(Medicine) if item.name)
-    near = get_close_matches(medicine, known, n=2)
+    first = medicine.casefold().split()[:1]
+    alike = [name for name in known if get_close_matches(name.casefold().split()[0], first)]
+    near = get_close_matches(medicine, alike, n=2)
     cure = f"did you mean `{'` or `'.join(near)}`?" if near else "write a medicine note with what its label says"
     words = f"there is no medicine called `{medicine[:60]}`"
     return UNKNOWN_MEDICINE.at(event.origin.span("medicine"), words, cure, NOBODY_CLEAR)
