@@ -166,7 +166,7 @@ def year_of(folder: str) -> str:
 
 def read_words(bare: str, kinds: KindWords, year: str = "") -> Name:
     """The parts of a name without its ending; `year` is that of its folder, or ""."""
-    day, end = leading_day(bare, kinds.dates)
+    day, end = leading_day(bare, kinds.dates, year)
     if day:
         return behind_day(bare, day, end, kinds)
     day, end = yearless_day(bare, kinds.dates, year)
@@ -188,17 +188,35 @@ def behind_day(bare: str, day: str, end: int, kinds: KindWords) -> Name:
     )
 
 
-def leading_day(bare: str, order: str) -> tuple[str, int]:
+def leading_day(bare: str, order: str, folder: str = "") -> tuple[str, int]:
     """The day that a name begins with, in ISO form, and where it ends: the year first, or last in the order that the
-    settings name; "" for none.
+    settings name; "" for none. `folder` is the year that its folder is called by, or "".
     """
     if match := DATED.match(bare):
         return f"{match[1]}-{int(match[2]):02}-{int(match[3]):02}", match.end()
     match = (YEAR_LAST.match(bare) or SHORT_YEAR.match(bare)) if order else None
     if match is None:
         return "", 0
-    year = match[3] if len(match[3]) > 2 else CENTURY + match[3]
-    return in_order(match, order, year)
+    if len(match[3]) > 2:
+        return in_order(match, order, match[3])
+    if begins_with_year(match, folder):
+        return (year_first(match), match.end()) if folder else ("", 0)
+    return in_order(match, order, CENTURY + match[3])
+
+
+def begins_with_year(match: re.Match[str], folder: str) -> bool:
+    """Whether the first of three short figures may be the year, as in `26-06-20`: the folder says so; or no folder says
+    a year, and the last figure would make it an older day.
+    """
+    first, month, last = match.groups()
+    if folder:
+        return folder == CENTURY + first.zfill(2) and folder != CENTURY + last
+    return int(first) > int(last) > 0 and int(month) <= len(MONTHS_IN_ORDER)
+
+
+def year_first(match: re.Match[str]) -> str:
+    """The day that three short figures say with the year first, in ISO form."""
+    return f"{CENTURY}{int(match[1]):02}-{int(match[2]):02}-{int(match[3]):02}"
 
 
 def in_order(match: re.Match[str], order: str, year: str) -> tuple[str, int]:
@@ -223,7 +241,10 @@ def day_begun(path: str, order: str) -> str:
     """
     folder, file = posixpath.split(path)
     bare = parted(file)[0]
-    day = "" if leading_day(bare, order)[0] else yearless_day(bare, order, year_of(folder))[0]
+    short = SHORT_YEAR.match(bare)
+    if leading_day(bare, order, year_of(folder))[0]:
+        return ""
+    day = year_first(short) if short and order else yearless_day(bare, order, year_of(folder))[0]
     try:
         return date.fromisoformat(day).isoformat()
     except ValueError:

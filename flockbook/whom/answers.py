@@ -2,13 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 
+from compiler.schema import Record
 from compiler.shape import Value
+from flockbook.records.remarks import Remark
 from flockbook.whom.course_words import WEEKDAY_WORDS, either, tells_of_a_course
 from flockbook.whom.days import days_told
-from flockbook.whom.dosing_words import AGAIN, BY_MOUTH, BY_NEEDLE, HAD_IT, IN_ML, IN_MOUTH, IN_NEEDLE
+from flockbook.whom.dosing_words import (
+    AGAIN,
+    BY_MOUTH,
+    BY_NEEDLE,
+    FURTHER,
+    HAD_IT,
+    IN_ML,
+    IN_MOUTH,
+    IN_NEEDLE,
+    SAME_ALONE,
+)
 from flockbook.whom.measures import DOSE
 from flockbook.whom.whereabouts import Window
 
@@ -85,6 +97,32 @@ def is_the_dose(told: ToldDose, courses: Iterable[Course]) -> bool:
             return False
         return bool(windows) if around is None else any(one.meets(around.first, around.last) for one in windows)
     return reached(told, told.day, [one for one in windows if one.meets(told.day - WEEK, told.day + WEEK)])
+
+
+def is_answered(told: ToldDose, treated: Mapping[str, tuple[Course, ...]], sheep: str) -> bool:
+    """Whether one of a sheep's treatments is the dose that is told of. `Dosed her as well.` tells of what others had:
+    it is not answered where one of them had a medicine that day which she had not.
+    """
+    own = treated.get(sheep, ())
+    if not is_the_dose(told, own):
+        return False
+    if told.product or not FURTHER.search(told.text):
+        return True
+    everybodys = (course for courses in treated.values() for course in courses)
+    return medicines_of_the_day(told, everybodys) <= medicines_of_the_day(told, own)
+
+
+def says_the_same(record: Record, text: str, treated: Mapping[str, tuple[Course, ...]]) -> bool:
+    """Whether a remark says no more than `Same for her.` on a day on which somebody was dosed."""
+    if not isinstance(record, Remark) or not (day := record.date) or not SAME_ALONE.match(text):
+        return False
+    return any(course.window.meets(day, day) for courses in treated.values() for course in courses)
+
+
+def medicines_of_the_day(told: ToldDose, courses: Iterable[Course]) -> set[str]:
+    """The medicines of the note's own day that can be the dose that is told of."""
+    day = told.day
+    return {one.medicine for one in courses if day and one.window.meets(day, day) and one.answers(told)}
 
 
 def reached(told: ToldDose, day: date, windows: Sequence[Window]) -> bool:

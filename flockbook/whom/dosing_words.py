@@ -202,7 +202,9 @@ MORE_THAN_NAMED = re.compile(
     re.I,
 )
 ALL_BUT = re.compile(r"\b(?:all|whole|every\w*|lot|mob|flock)\b[^.;]*\b(?:but|bar|except\w*|apart from|save)\b", re.I)
-SAME_AS_ABOVE = re.compile(r"(?:\bsame\b|\bditto\b|[\"”〃])\W*$", re.I)
+SAME_FOR = r"\W*(?:and )?(?:the )?(?:same|ditto|likewise)(?: again)?(?: (?:for|to|with|as|on) \S+(?: \S+)?)?\W*$"
+SAME_AS_ABOVE = re.compile(rf"(?:\bsame\b|\bditto\b|[\"”〃])\W*$|^{SAME_FOR}", re.I)
+SAME_ALONE = re.compile(SAME_FOR, re.I)  # `Same for her.`
 WAITING_FIELD = re.compile(
     r"\bwithdr\w*|\b(?:meat|milk) until\b|\bnot before\b|\bclear (?:on|from|until|till|date)|\bsell|\bslaughter"
     r"|\bhold until",

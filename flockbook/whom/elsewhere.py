@@ -22,7 +22,7 @@ from flockbook.records.sheep import Medicine
 from flockbook.records.trade import Purchase
 from flockbook.records.year import Plan, Task
 from flockbook.roll import key_of
-from flockbook.whom.answers import Course, ToldDose, is_the_dose, told_dose
+from flockbook.whom.answers import Course, ToldDose, is_answered, is_the_dose, says_the_same, told_dose
 from flockbook.whom.days import days_told, months_told
 from flockbook.whom.dosing_words import (
     ALL_BUT,
@@ -99,6 +99,7 @@ def doses_told(
             (text, span)
             for text, span in said
             if speaks(text, known.products)
+            or says_the_same(record, text, treated)
             or ((TICKED_OFF.search(text) or CONFIRMED.search(text)) and TO_DO.search(text))
             or (to_do and (TO_DO.search(text) or AT_WORK.search(text)))
             or isinstance(record, Medicine | Stock)
@@ -307,12 +308,10 @@ class _Told(TellingReader):
 
     def is_answered(self, sheep: str) -> bool:
         """Whether a treatment names this sheep, or the note says that it got none."""
-        return sheep in self.freed or is_the_dose(self.told, self.treated.get(sheep, ()))
+        return sheep in self.freed or is_answered(self.told, self.treated, sheep)
 
     def anybody(self, text: str) -> bool:
-        """Whether a sentence that names nobody, in a note about nobody, could yet mean any sheep: an event that plainly
-        tells of a dose, with no treatment in the same week.
-        """
+        """Whether a dose that names nobody, in an event about nobody, may be any sheep's: none of that week answers."""
         if not isinstance(self.record, Event) or isinstance(self.record, NEED_MORE):
             return False
         if is_mistaken(self.record):

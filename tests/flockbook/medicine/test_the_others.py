@@ -1,4 +1,4 @@
-"""`Wormed the rest.` beside names of those who were not, and waits that only the words of a treatment tell.
+"""`Wormed the rest.`, `as well` beside a dose that she had, a file named by a short year, and waits told only in words.
 
 What each writing means is common practice, no source.
 """
@@ -61,3 +61,29 @@ def test_a_longer_wait_in_words_holds_beside_milk_that_is_never_clear(words: str
     """30 May and 9 days are long over on 20 June; 45 days are not, and the words alone say so."""
     text = f"---\nsheep: Rose\nmedicine: penicillin\ndose: 6 ml\ndates sure: yes\n---\n{words}\n"
     assert ("110" in clear({"events/2026-05-30 treatment.md": text}, "2026-06-20")) is free
+
+
+OXYTET = "---\nnote: medicine\nmeat withdrawal: 28 days\nmilk withdrawal: 7 days\n---\n"
+DOSED = "---\nsheep: {}\nmedicine: {}\ndose: 2 ml\n---\n"
+
+
+@pytest.mark.parametrize(
+    ("words", "free"),
+    [("Dosed her as well, 2 ml.", False), ("Same for her.", False), ("Penicillin 2 ml for her as well.", True)],
+)
+def test_as_well_may_be_any_medicine_of_that_day(words: str, free: bool) -> None:
+    """Pearl had penicillin with Rose; oxytetracycline only Rose had, by its note, and the words may mean that one."""
+    notes = {
+        "medicines/oxytetracycline.md": OXYTET,
+        "events/2026-05-21 treatment foot.md": DOSED.format("Rose, Pearl", "penicillin"),
+        "events/2026-05-21 treatment cough.md": DOSED.format("Rose", "oxytetracycline"),
+        "events/2026-05-21 remark Pearl.md": f"---\n---\n{words}\n",
+    }
+    assert ("105" in clear(notes, "2026-06-02")) is free
+
+
+@pytest.mark.parametrize("path", ["events/2026/26-05-21 treatment.md", "events/26-05-21 treatment.md"])
+def test_a_name_that_begins_with_a_short_year_is_no_day_of_long_ago(path: str) -> None:
+    """`26-05-21` is 21 May 2026 in the folder of 2026, and without one it is not guessed to be 26 May 2021."""
+    settings = {"flock.yaml": "flock: Small\ndates: day-month\n"}
+    assert "110" not in clear(settings | {path: DOSED.format("Rose", "penicillin")}, "2026-05-28")
