@@ -8,12 +8,14 @@ from datetime import date, timedelta
 from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.breeding.gestation import Gestation
-from flockbook.flock import Flock, happened
+from flockbook.flock import Animal, Flock, happened
 from flockbook.records.breeding import Joining
 from flockbook.records.places import Drafting
 from flockbook.records.sheep import RAM
 from flockbook.roll import key_of
 
+# Five months, the earliest that a sheep breeds (New Mexico State University, Normal Breeding Habits of Sheep).
+PUBERTY_DAYS = 150
 # A joining whose end is not written is taken to last five weeks, or until today (Zoetis Australia, Length of joining).
 JOIN_DAYS = 35
 # And no longer than this, whatever day is asked about: a last day once passed does not move (our own choice).
@@ -37,6 +39,11 @@ def rams_of(flock: Flock, event: Joining) -> tuple[str, ...]:
     """The rams of a joining."""
     found = [flock.named(event, text) for text in event.rams]
     return tuple(ram for ram in found if ram)
+
+
+def too_young_ram(animal: Animal, day: date) -> bool:
+    """Whether a ram cannot have got a lamb by a day: he was born less than five months before it."""
+    return animal.born is not None and day < animal.born.earliest + timedelta(days=PUBERTY_DAYS)
 
 
 def ewes_of(flock: Flock, event: Joining) -> tuple[str, ...]:

@@ -4,13 +4,15 @@ beside it.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from typing import Any
 
 from compiler.pages import Html
-from flockbook.derive.lambing.losses import STAGES, by_cause
+from flockbook.derive.lambing.losses import STAGES
 from flockbook.derive.plain.survival import alive_after, limits
 from flockbook.derive.season.seasons import Season
+from flockbook.measures import in_hundred
 from flockbook.pages.chart.drawing import draw
 from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.views import Cell, Chart, Column, Row, Table
@@ -165,9 +167,9 @@ def stage_table(seasons: tuple[Season, ...]) -> Table:
 
 
 def cause_table(seasons: tuple[Season, ...]) -> Table:
-    """Lambs born dead or lost, by the cause that the death notes give."""
+    """Lambs lost, before birth too, by the cause that the notes give: as many as by stage."""
     counted = {
-        season.season: {cause: sum(stages.values()) for cause, stages in by_cause(season.lost)} for season in seasons
+        season.season: Counter(season.counts.unborn) + Counter(one.cause for one in season.lost) for season in seasons
     }
     totals: dict[str, int] = {}
     for causes in counted.values():
@@ -176,9 +178,7 @@ def cause_table(seasons: tuple[Season, ...]) -> Table:
     columns = (Column("Cause"), *(Column(str(season.season), "number") for season in seasons))
     order = sorted(totals, key=lambda cause: (-totals[cause], cause))
     rows = [Row((cause, *(counted[season.season].get(cause, 0) for season in seasons))) for cause in order]
-    unborn = sum(season.counts.dead_by_stage[STAGES[0]] for season in seasons)
-    empty = f"{plural(unborn, 'lamb')} lost before birth; no cause is written." if unborn else NONE_LOST
-    return Table(columns, tuple(rows), empty, "causes")
+    return Table(columns, tuple(rows), NONE_LOST, "causes")
 
 
 def survival_table(seasons: tuple[Season, ...]) -> Table:
@@ -193,11 +193,11 @@ def survival_table(seasons: tuple[Season, ...]) -> Table:
 
 
 def lived(season: Season, days: int) -> str:
-    """The share that lived so long, in a hundred, with its limits where a lamb had died by then."""
-    reached = [step for step in season.survival if step.day <= days]
+    """The share that lived so many whole days, in a hundred, with its limits where a lamb had died by then."""
+    reached = [step for step in season.survival if step.day < days]
     if not reached:
         return "none lost"
-    share, found = alive_after(season.survival, days) * 100, limits(reached[-1])
+    share, found = alive_after(season.survival, days - 1), limits(reached[-1])
     died = sum(step.died for step in reached)
     range_ = f" ({hundred_words(*found)})" if found else ""
-    return f"{died} lost: {share:.0f} in a hundred lived{range_}"
+    return f"{died} lost: {in_hundred(share)} in a hundred lived{range_}"

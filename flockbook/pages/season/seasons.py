@@ -12,7 +12,7 @@ from flockbook.derive.plain.intervals import FEW, NEVER_RANK, Share
 from flockbook.derive.season.season_indices import FIRST_CYCLE_DAYS, ONE_CYCLE, TWO_CYCLES
 from flockbook.derive.season.seasons import Season
 from flockbook.derive.weights.weaning import WEANED_RULE
-from flockbook.measures import measures_of
+from flockbook.measures import measures_of, trimmed
 from flockbook.pages.season.season_figures import cause_table, charts, survival_table
 from flockbook.pages.season.season_notes import path_of as notes_path
 from flockbook.pages.season.year_changes import changes_beside, old_seasons
@@ -148,15 +148,15 @@ def index_words(name: str, units: str) -> str:
 
 
 def index_view(name: str, share: Share, units: str) -> ShareView:
-    """The share of an index, its counts alone while it still grows; a weight in the flock's unit, made from the
-    kilograms before they are rounded.
+    """The share of an index, its counts alone while it still grows; a weight in the flock's unit, its sum to the tenth
+    of the scale.
     """
     if share.value is None and share.of:
         return ShareView(f"{share.count} so far, {share.of} exposed", "", "", "")
-    if units == "metric" or name not in WEIGHTS or share.value is None:
+    if name not in WEIGHTS or share.value is None:
         return share_view(share)
     each = measures_of(units).in_weight(share.value)
-    return share_view(replace(share, count=round(each * share.of), value=each))
+    return replace(share_view(replace(share, value=each)), part=f"{trimmed(each * share.of, 1)} for {share.of}")
 
 
 def spread_table(shown: tuple[Season, ...]) -> Table:

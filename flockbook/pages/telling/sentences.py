@@ -6,6 +6,7 @@ from flockbook.derive.lambing.losses import Standout
 from flockbook.derive.plain.intervals import Difference, RateRatio, Share
 from flockbook.derive.plain.numbers import days_words
 from flockbook.derive.season.compare import Comparison, RateComparison
+from flockbook.measures import in_hundred
 from flockbook.saying.season import did_words
 
 TOO_FEW_FOR_RATE = "Too few for a rate."
@@ -50,15 +51,16 @@ def difference_words(difference: Difference) -> str:
         return "nothing to compare"
     if low > 0 or high < 0:
         word, near, far = ("more", low, high) if low > 0 else ("fewer", -high, -low)
-        return f"{word}, by somewhere between {near * 100:.0f} and {far * 100:.0f} in a hundred"
+        return f"{word}, by somewhere between {in_hundred(near)} and {in_hundred(far)} in a hundred"
     return (
-        f"chance alone could do that; anything from {-low * 100:.0f} fewer to {high * 100:.0f} more in a hundred fits"
+        f"chance alone could do that; anything from {in_hundred(-low)} fewer to {in_hundred(high)} more in a hundred "
+        "fits"
     )
 
 
 def none_seen(share: Share) -> str:
     """0 of n is not never: its upper limit."""
-    return f"None of {share.of} is not never: up to {(share.high or 0.0) * 100:.0f} in a hundred fits."
+    return f"None of {share.of} is not never: up to {in_hundred(share.high or 0.0)} in a hundred fits."
 
 
 HELPER = "helper"
