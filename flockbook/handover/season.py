@@ -21,6 +21,7 @@ def season(item: Season) -> dict[str, Any]:
     counts = item.counts
     return {
         "season": item.season,
+        "month": item.month,
         "counts": {
             "exposed": counts.exposed,
             "lambed": counts.lambed,
@@ -97,8 +98,9 @@ def comparison(item: Comparison) -> dict[str, Any]:
     found = item.difference
     return {
         "index": item.index.name,
-        "from": item.from_,
-        "to": item.to,
+        "from": item.from_.year,
+        "to": item.to.year,
+        "months": [item.from_.month, item.to.month],
         "difference": figure(found.value),
         "low": figure(found.low),
         "high": figure(found.high),
@@ -112,8 +114,9 @@ def death_rates(item: RateComparison) -> dict[str, Any]:
     found = item.ratio
     return {
         "index": item.name,
-        "from": item.from_,
-        "to": item.to,
+        "from": item.from_.year,
+        "to": item.to.year,
+        "months": [item.from_.month, item.to.month],
         "difference": None,
         "ratio": finite(found.value),
         "to_age_days": item.age,

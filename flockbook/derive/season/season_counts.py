@@ -210,6 +210,9 @@ def mastitis_notes(sources: Sources) -> Iterator[Illness]:
 
 def season_end(sources: Sources, year: int, first: date) -> date:
     """The day of the next joining, else a year after the day given."""
+    following = sources.found.next_round(year)
+    if following:
+        return following
     joined = [mating.first_in for mating in sources.found.of_season(year + 1)]
     return min(joined, default=first + YEAR)
 

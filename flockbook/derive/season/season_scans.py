@@ -21,7 +21,9 @@ def scans_by_season(flock: Flock, found: Matings, today: Moment) -> dict[int, di
     for event in flock.events:
         if isinstance(event, Scan) and event.date and happened(event, today):
             for ewe, line in ewes_scanned(flock, event):
-                seen.setdefault(season_of_scan(found, ewe, event.date), {})[ewe] = line.lambs
+                season = season_of_scan(found, ewe, event.date)
+                if found.tells(season, event.date):
+                    seen.setdefault(season, {})[ewe] = line.lambs
     return seen
 
 
@@ -43,5 +45,6 @@ def abortions(flock: Flock, found: Matings, year: int, today: Moment) -> dict[st
     for event in flock.events:
         if isinstance(event, Abortion) and event.date and happened(event, today):
             ewes = [ewe for ewe in flock.who(event) if season_of_scan(found, ewe, event.date) == year]
+            ewes = ewes if found.tells(year, event.date) else []
             lost |= dict.fromkeys(ewes, event.lambs or 1)
     return lost

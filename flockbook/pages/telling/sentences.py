@@ -7,7 +7,7 @@ from flockbook.derive.plain.intervals import Difference, RateRatio, Share
 from flockbook.derive.plain.numbers import days_words
 from flockbook.derive.season.compare import Comparison, RateComparison
 from flockbook.measures import in_hundred
-from flockbook.saying.season import did_words
+from flockbook.saying.season import did_words, season_words
 
 TOO_FEW_FOR_RATE = "Too few for a rate."
 TWO_MINDS = (
@@ -24,7 +24,7 @@ def compared(item: Comparison) -> str:
     """`9 of 10 helped in 2024, 3 of 10 in 2025: fewer, by somewhere between 17 and 81 in a hundred.`"""
     old, new = item.difference.b, item.difference.a
     did = did_words(item.index)
-    head = f"{part(old)} {did} in {item.from_}, {part(new)} in {item.to}"
+    head = f"{part(old)} {did} in {season_words(item.from_)}, {part(new)} in {season_words(item.to)}"
     return sentence(head, item.difference, item.two_minds)
 
 
@@ -78,8 +78,9 @@ def stands_out(item: Standout) -> str:
 def deaths_compared(item: RateComparison) -> str:
     """Lamb deaths in two seasons up to the same age, for the time the lambs lived, with exact Poisson limits."""
     old, new = item.ratio.b, item.ratio.a
-    before = f"{old.events} lambs died in {old.time:.1f} lamb-years in {item.from_}"
-    head = f"Up to an age of {days_words(item.age)}, {before}, {new.events} in {new.time:.1f} in {item.to}"
+    before = f"{old.events} lambs died in {old.time:.1f} lamb-years in {season_words(item.from_)}"
+    after = f"{new.events} in {new.time:.1f} in {season_words(item.to)}"
+    head = f"Up to an age of {days_words(item.age)}, {before}, {after}"
     return f"{head}: {times_as_many(item.ratio)}." + (f" {TOO_FEW_FOR_RATE}" if item.ratio.few else "")
 
 
