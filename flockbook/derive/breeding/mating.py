@@ -109,24 +109,6 @@ class Matings(Value):
     rounds: Mapping[int, tuple[date, ...]] = field(default_factory=dict)
     within: tuple[int, date] | None = None
 
-    def round_on(self, year: int, day: date) -> date | None:
-        """The round of a year that had begun by a day, by its first day; None where the year has but one."""
-        starts = self.rounds.get(year)
-        return max((start for start in starts if start <= day), default=starts[0]) if starts else None
-
-    def round_of_birth(self, year: int, day: date) -> date | None:
-        """The round of which a birth on that day is."""
-        return self.round_on(year, day - timedelta(days=self.terms.flock.extremes[0]))
-
-    def next_round(self, year: int) -> date | None:
-        """The day on which the year's next round began, after that which alone is in here."""
-        later = [day for day in self.rounds.get(year, ()) if self.within and day > self.within[1]]
-        return min(later, default=None) if self.within and self.within[0] == year else None
-
-    def tells(self, year: int, day: date) -> bool:
-        """Whether a scan or a loss of that day, of a ewe joined for that year, is of a round that is in here."""
-        return self.within is None or self.within[0] != year or self.round_on(year, day) == self.within[1]
-
     @property
     def whole(self) -> Matings:
         """The same with the planned matings among the others, for what is reckoned ahead."""

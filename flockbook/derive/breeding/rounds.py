@@ -38,20 +38,20 @@ def with_rounds(flock: Flock, found: Matings) -> Matings:
 def rounds_of(flock: Flock, found: Matings) -> dict[int, tuple[date, ...]]:
     """By lambing year the days on which its rounds began, for the years that have more than one."""
     put: dict[int, list[Put]] = {}
-    told = ((turn.season, Put(turn.first_in, turn.ewe, last_out(turn))) for turn in found.every)
+    told = ((turn.season, Put(turn.first_in, turn.ewe, out_as_written(turn))) for turn in found.every)
     for year, one in (*told, *untold(flock, found)):
-        put.setdefault(year, []).append(replace(one, lambed=births_of(flock, one.ewe)))
-    starts = {year: tuple(begun(items, found.terms.flock)) for year, items in put.items()}
+        put.setdefault(year, []).append(replace(one, lambed=days_lambed(flock, one.ewe)))
+    starts = {year: tuple(rounds_begun(items, found.terms.flock)) for year, items in put.items()}
     return {year: days for year, days in starts.items() if len(days) > 1}
 
 
-def births_of(flock: Flock, ewe: str) -> tuple[date, ...]:
+def days_lambed(flock: Flock, ewe: str) -> tuple[date, ...]:
     """The days on which a ewe lambed."""
     notes = flock.by_animal.get(ewe, ())
     return tuple(note.date for note in notes if isinstance(note, Lambing) and note.date and ewe in flock.who(note)[:1])
 
 
-def last_out(turn: Mating) -> date:
+def out_as_written(turn: Mating) -> date:
     """The last day of a mating that is written."""
     return max(event.out or event.date or turn.first_in for event in turn.joinings)
 
@@ -65,7 +65,7 @@ def untold(flock: Flock, found: Matings) -> Iterator[tuple[int, Put]]:
             yield year, Put(day, dam, day, told=False)
 
 
-def begun(items: Iterable[Put], gestation: Gestation) -> Iterator[date]:
+def rounds_begun(items: Iterable[Put], gestation: Gestation) -> Iterator[date]:
     """The first days of the rounds of one year."""
     first, last = date.max, date.max
     for one in sorted(items, key=lambda one: (one.day, one.ewe)):
@@ -83,13 +83,36 @@ def begins_another(one: Put, so_far: tuple[date, date], gestation: Gestation) ->
     return apart_enough(first, one.day, gestation) and (alone or again)
 
 
+def round_on(found: Matings, year: int, day: date) -> date | None:
+    """The round of a year that had begun by a day, by its first day; None where the year has but one."""
+    starts = found.rounds.get(year)
+    return max((start for start in starts if start <= day), default=starts[0]) if starts else None
+
+
+def round_of_birth(found: Matings, year: int, day: date) -> date | None:
+    """The round of which a birth on that day is."""
+    return round_on(found, year, day - timedelta(days=found.terms.flock.extremes[0]))
+
+
+def next_round(found: Matings, year: int) -> date | None:
+    """The day on which the year's next round began, after that which alone is in these matings."""
+    if found.within is None or found.within[0] != year:
+        return None
+    return min((day for day in found.rounds[year] if day > found.within[1]), default=None)
+
+
+def tells_of(found: Matings, year: int, day: date) -> bool:
+    """Whether a scan or a loss of that day, of a ewe joined for that year, is of a round that is in these matings."""
+    return found.within is None or found.within[0] != year or round_on(found, year, day) == found.within[1]
+
+
 def in_round(found: Matings, year: int, start: date | None) -> Matings:
     """The matings, of one year those of one round alone; all of them where the year has but one (`start` None)."""
     if start is None:
         return found
     mine: dict[tuple[str, int], Mating] = {}
     for key in found.by_ewe:
-        turns = [turn for turn in found.turns_of(*key) if found.round_on(year, turn.first_in) == start]
+        turns = [turn for turn in found.turns_of(*key) if round_on(found, year, turn.first_in) == start]
         if key[1] == year and turns:
             mine[key] = turns[-1]
     others: Mapping[tuple[str, int], Mating] = {key: one for key, one in found.by_ewe.items() if key[1] != year}

@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.breeding.mating import Matings
+from flockbook.derive.breeding.rounds import next_round
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.losses import BY_ABORTION, NO_CAUSE, Lost, dead_by_stage
 from flockbook.derive.plain.days import YEAR
@@ -210,7 +211,7 @@ def mastitis_notes(sources: Sources) -> Iterator[Illness]:
 
 def season_end(sources: Sources, year: int, first: date) -> date:
     """The day of the next joining, else a year after the day given."""
-    following = sources.found.next_round(year)
+    following = next_round(sources.found, year)
     if following:
         return following
     joined = [mating.first_in for mating in sources.found.of_season(year + 1)]

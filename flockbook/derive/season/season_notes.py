@@ -9,7 +9,7 @@ from compiler.book import Moment
 from compiler.shape import Value, replace
 from flockbook.derive.breeding.mating import Matings
 from flockbook.derive.breeding.pregnancies import ewes_scanned
-from flockbook.derive.breeding.rounds import in_round
+from flockbook.derive.breeding.rounds import in_round, round_on
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.losses import Lost
 from flockbook.derive.season.season_counts import OneSeason, Sources, dead_ewes, with_mastitis
@@ -115,7 +115,7 @@ def first_scan_notes(sources: Sources) -> dict[tuple[int, date | None, str], str
         if event.date and happened(event, sources.today):
             for ewe, _ in ewes_scanned(sources.flock, event):
                 season = season_of_scan(sources.found, ewe, event.date)
-                notes[season, sources.found.round_on(season, event.date), ewe] = event.origin.path
+                notes[season, round_on(sources.found, season, event.date), ewe] = event.origin.path
     return notes
 
 

@@ -14,7 +14,7 @@ from datetime import date, timedelta
 from compiler.book import Moment
 from compiler.shape import Value, field, replace
 from flockbook.derive.breeding.mating import Matings
-from flockbook.derive.breeding.rounds import in_round
+from flockbook.derive.breeding.rounds import in_round, round_of_birth
 from flockbook.derive.lambing.lamb_survival import Watched, watch
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.losses import Breakdown, Lost, Standout, breakdowns, lost_lambs, standouts
@@ -106,7 +106,7 @@ def seasons(
             sources = Sources(flock, part, weaned, scans_by_season(flock, part, today), today)
             of_round = tuple(birth for birth in mine if round_of(birth, found) == start)
             if of_round or year in sources.scans or (joined_for(part, year) and today.day > lambing_ends(part, year)):
-                made.append(named_by(one_season(sources, of_round, year, known), found, start))
+                made.append(called_by_round(one_season(sources, of_round, year, known), found, start))
                 known |= made[-1].exposed
     return tuple(made)
 
@@ -118,10 +118,10 @@ def scanned_years(flock: Flock, found: Matings, today: Moment) -> set[int]:
 
 def round_of(birth: LambingFact, found: Matings) -> date | None:
     """The round that a birth is of; None where its year has but one."""
-    return found.round_of_birth(birth.season, birth.event.date) if birth.event.date else None
+    return round_of_birth(found, birth.season, birth.event.date) if birth.event.date else None
 
 
-def named_by(season: Season, found: Matings, start: date | None) -> Season:
+def called_by_round(season: Season, found: Matings, start: date | None) -> Season:
     """A season with what tells its round from others of its year."""
     if start is None:
         return season

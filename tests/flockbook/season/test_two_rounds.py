@@ -19,7 +19,8 @@ from tests.flockbook.breeding.test_joined_twice import AGAIN, BORN, FLOCK
 from tests.flockbook.small import Notes, read, unchecked
 from tests.flockbook.year.test_twenty_moments import page_of, words
 
-TWICE: Notes = {**FLOCK, **AGAIN, **BORN, "events/2026-01-12 lambing Bea.md": "- ram 4 kg, tag 21\n- ram 4 kg, tag 22\n"}
+BEA = {"events/2026-01-12 lambing Bea.md": "- ram 4 kg, tag 21\n- ram 4 kg, tag 22\n"}
+TWICE: Notes = {**FLOCK, **AGAIN, **BORN, **BEA}
 ON = "2027-03-01"
 
 
