@@ -20,6 +20,7 @@ from flockbook.derive.breeding.gestation import (
 )
 from flockbook.derive.breeding.joined import JOIN_DAYS as JOIN_DAYS
 from flockbook.derive.breeding.joined import SCAN_SEES, JoinedGroup, apart_enough, in_turns
+from flockbook.derive.breeding.joined import came_out as came_out
 from flockbook.derive.breeding.joined import ewes_of as ewes_of
 from flockbook.derive.breeding.joined import rams_of as rams_of
 from flockbook.derive.breeding.joined import taken_until as taken_until
