@@ -115,7 +115,7 @@ MOMENTS = {
     ),
     "quarantine ends": At(DRY_FORK, "2026-06-05", (SECOND, COURSE, LAME, ABORTED), ("B1 kept apart until this day",)),
     "the year's end": At(
-        DRY_FORK, "2026-12-31", (SECOND, COURSE, LAUREL_LATE, LAME),
+        DRY_FORK, "2026-12-31", (SECOND, COURSE, LAUREL_LATE, LAME, ABORTED),
         ("R1 Boone ram out?", "look at every mouth 1 Sep 2026"),
     ),
     "an abortion that day": At(HASK, "2025-03-09T18:00", (("C226", "now", "aborted on 9 Mar 2025: whoever"),)),
