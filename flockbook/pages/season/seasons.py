@@ -49,8 +49,10 @@ INDEX_WORDS = {
 }
 WEIGHTS = {"weight_weaned_per_exposed"}
 PRINTED_RULES = (
-    "A season is named by the year it lambs in. Exposed are the ewes put to a ram for it, less those sold before its "
-    "first lambing, and with those that lambed without a joining written (bought in lamb). Ewes that died stay in.",
+    "A season is a round of joining and its lambing. It is named by the year it lambs in; by the month too where two "
+    "rounds, a pregnancy or more apart, lamb in one year. Exposed are the ewes put to a ram for it, less those sold "
+    "before its first lambing, and with those that lambed without a joining written (bought in lamb). Ewes that died "
+    "stay in.",
     f"Born counts the dead. {WEANED_RULE}",
     "Ranges are 95 in a hundred: Wilson's for a share, Newcombe's for a difference, exact Poisson for deaths over the "
     f"time lived, log-minus-log for survival. Under {FEW} is too few for a rate; under {NEVER_RANK} only the counts "
