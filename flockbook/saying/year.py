@@ -46,7 +46,7 @@ DEEDS = {
     Deed.KEPT_APART: "kept apart until this day, it included: look it over, then write the move",
     Deed.RAM_IN: "ram in, as planned",
     Deed.RAM_OUT: "ram out",
-    Deed.RAM_OUT_TYPED: "ram out? by `out` of the joining he is; a move, or a remark on him that says out, settles it",
+    Deed.RAM_OUT_TYPED: "ram out? it was to be so; a move, or a remark on him that says he is out, settles it",
     Deed.RAM_OUT_UNWRITTEN: "ram out? two heats have passed; write the day as `out`",
     Deed.CRAYON: "change the crayon, light to dark",
     Deed.BOOSTER: "booster before lambing: the label and your vet come first",
