@@ -233,6 +233,11 @@ def rounded(value: float, places: int, comma: bool = False) -> str:
     return f"-{text}" if value < 0 and scaled else text
 
 
+def in_hundred(share: float, places: int = 0) -> str:
+    """A share of one in a hundred, a half always up: 0.125 is 13."""
+    return rounded(share * 100, places)
+
+
 def trimmed(value: float, places: int) -> str:
     """The same without noughts at the end: 4, 4.5."""
     text = rounded(value, places)

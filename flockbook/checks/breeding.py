@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.nearness import did_you_mean
+from flockbook.derive.breeding.joined import PUBERTY_DAYS as PUBERTY_DAYS
 from flockbook.derive.breeding.mating import breeds_here
 from flockbook.derive.plain.days import day_words
 from flockbook.derive.plain.numbers import days_old, days_words
@@ -18,7 +19,6 @@ from flockbook.records.sheep import EWE, RAM
 from flockbook.regional import local
 from flockbook.seen import Seen
 
-PUBERTY_DAYS = 150  # five months, the earliest (New Mexico State University, Normal Breeding Habits of Sheep)
 RARE_DAYS = 190  # our own line: reproduction texts give no published least interval
 SHORTEST = round(SHORTEST_GESTATION.value)
 NOT_A_EWE = Rule(

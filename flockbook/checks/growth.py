@@ -236,7 +236,7 @@ def unit_typed(text: str) -> str:
 
 def sexes(seen: Seen) -> Iterator[Diagnostic]:
     """Crops of ten lambs or more that were weighed and are all of one sex; told at the last birth."""
-    for season in seen.facts.season.seasons:
+    for season in seen.facts.season.years:
         lambs = [lamb for birth in season.births for lamb in birth.lambs]
         tally = Counter("ram" if lamb.sex == "wether" else lamb.sex for lamb in lambs)
         weighed = any(lamb.id in seen.facts.weights.gains for lamb in lambs)

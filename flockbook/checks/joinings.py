@@ -10,13 +10,16 @@ from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.derive.breeding.conception import Exposure
 from flockbook.derive.breeding.gestation import scan_window
+from flockbook.derive.breeding.joined import PUBERTY_DAYS, rams_of, too_young_ram
 from flockbook.derive.breeding.mating import Mating
 from flockbook.derive.breeding.pregnancies import carried
 from flockbook.derive.breeding.scanning import REACH_LIMITS, age_limit
 from flockbook.derive.family.family import close_pairs
 from flockbook.derive.plain.days import day_words
+from flockbook.derive.plain.numbers import days_old
 from flockbook.figures import INBREEDING_LIMIT
 from flockbook.flock import happened
+from flockbook.measures import in_hundred
 from flockbook.records.breeding import Joining
 from flockbook.records.pregnancy import Scan
 from flockbook.regional import local
@@ -60,10 +63,20 @@ SCAN_AGE = Rule(
     "scan-age-outside-joining",
     Grade.ASK,
     "Lambs of the age that the scan gave were conceived when no ram was with her: the age, the ewe, or the days of the "
-    "joining are wrong. The due dates keep both, half and half.",
+    "joining are wrong. The due dates leave such an age out; with `sure: yes` on the scan they keep both, half and "
+    "half.",
     "rams out on 10 December, and on 5 February `C214 single, 20 days`",
 )
-RULES = (MARK_OUTSIDE, SCAN_OUTSIDE, SCAN_UNJOINED, CLOSE_KIN, SCAN_AGE)
+RAM_TOO_YOUNG = Rule(
+    "B206",
+    "ram-too-young",
+    Grade.ASK,
+    f"No ram gets lambs before he is five months old, {PUBERTY_DAYS} days (New Mexico State University: puberty at "
+    "five months at the earliest). Until then he is the sire of no litter of this joining: his birth, the ram, or the "
+    "day is wrong.",
+    "a ram born on 1 December, and a joining by him from 4 December to 10 January",
+)
+RULES = (MARK_OUTSIDE, SCAN_OUTSIDE, SCAN_UNJOINED, CLOSE_KIN, SCAN_AGE, RAM_TOO_YOUNG)
 NAMED = 5  # pairs named in one message
 
 
@@ -159,7 +172,9 @@ def kin(seen: Seen) -> Iterator[Diagnostic]:
             called = {
                 sheep: seen.linked.animals[sheep].called_in_full for pair in pairs for sheep in (pair.ram, pair.ewe)
             }
-            named = [f"{called[one.ram]} with {called[one.ewe]} ({one.inbreeding:.1%})" for one in pairs[:NAMED]]
+            named = [
+                f"{called[one.ram]} with {called[one.ewe]} ({in_hundred(one.inbreeding, 1)}%)" for one in pairs[:NAMED]
+            ]
             more = f" and {len(pairs) - NAMED} more" if len(pairs) > NAMED else ""
             told = (
                 f"close kin: {', '.join(named)}{more}; lambs would be more inbred than {limit:.2%}, the flock's limit"
@@ -170,7 +185,21 @@ def kin(seen: Seen) -> Iterator[Diagnostic]:
             yield CLOSE_KIN.at(where, told, "put the ewe to another ram, or leave it so: it is shown on the due list")
 
 
+def young_rams(seen: Seen) -> Iterator[Diagnostic]:
+    """Rams of a joining that come out of it before they can get lambs."""
+    for event in seen.linked.of(Joining):
+        last = event.out or event.date
+        for ram in rams_of(seen.linked, event) if last else ():
+            animal = seen.linked.animals[ram]
+            if last and animal.born and too_young_ram(animal, last):
+                days = (last - animal.born.earliest).days
+                age = days_old(max(0, days))
+                told = f"{animal.called_in_full} is {age} on {day_words(last)}, too young to get lambs"
+                yield RAM_TOO_YOUNG.at(event.origin.span("rams"), told, "correct when he was born, the ram, or the day")
+
+
 CHECKS = (
+    Check("rams too young", young_rams),
     Check("joinings of close kin", kin),
     Check("marks outside the joining", marks),
     Check("scans outside their window", scans),

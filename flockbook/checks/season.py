@@ -130,7 +130,7 @@ def lambs_left_out(seen: Seen) -> Iterator[Diagnostic]:
     """Lambs old enough on their season's last weaning day that no weaning, sale, death or later note names."""
     weanings = seen.facts.weights.weanings
     notes = {event.origin.path: event for event in weaning_notes(seen.linked, seen.today)}
-    for season in seen.facts.season.seasons:
+    for season in seen.facts.season.years:
         if season.weaned_on is None or seen.today.day <= season.weaned_on:
             continue
         cohort = Cohort(seen.linked, weanings, season.weaned_on, seen.today)

@@ -10,6 +10,7 @@ import click
 from compiler.book import Moment
 from flockbook.cli.options import book_findings, folder_argument, on_option
 from flockbook.manner import day_words
+from flockbook.measures import in_hundred
 
 
 @click.command(
@@ -38,8 +39,9 @@ def command(folder: Path, on: Moment | None) -> None:
             f"{day_or_dash(first)} … {day_or_dash(last)}"
             for first, last in ((item.p10, item.p90), (item.earliest, item.latest))
         )
+        barren = f"{in_hundred(item.barren_chance)}%"
         click.echo(
-            f"{name:<24} {day_or_dash(item.likely):<13} {middle:<28} {whole:<28} {item.barren_chance:>5.0%}  "
+            f"{name:<24} {day_or_dash(item.likely):<13} {middle:<28} {whole:<28} {barren:>5}  "
             f"{local(item.basis.value)}"
         )
     raise SystemExit(faults.status(seen.diagnostics))

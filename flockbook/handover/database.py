@@ -17,7 +17,7 @@ from flockbook.seen import Seen
 
 SQLITE = b"SQLite format 3\x00"
 APPLICATION = 0x464C4B42  # "FLKB" in the head of files of ours (sqlite.org, `application_id`)
-LAYOUT = 1  # grows when a table or a column changes
+LAYOUT = 2  # grows when a table or a column changes
 
 GATE_COLUMNS = ("sheep", "answer", "text", "note")
 
@@ -164,7 +164,7 @@ def season_rows(facts: Mapping[str, Any]) -> SqlRows:
     """Every season's counts and money."""
     counted = ("exposed", "lambed", "born", "alive", "weaned", "helped")
     for row in facts["seasons"]:
-        yield "season", (row["season"], *(row["counts"][key] for key in counted), row["running"])
+        yield "season", (row["season"], *(row["counts"][key] for key in counted), row["running"], row["month"])
     yield from picked(facts["money"], "season_money", "season", "income", "costs", "margin", "per_ewe_exposed")
 
 

@@ -66,8 +66,8 @@ CREATE TABLE illness (
     sample TEXT, result TEXT, CHECK (open IN (0, 1))
 ) STRICT;
 CREATE TABLE season (
-    season INTEGER PRIMARY KEY, exposed INTEGER, lambed INTEGER, born INTEGER, alive INTEGER, weaned INTEGER,
-    helped INTEGER, running INTEGER NOT NULL
+    season INTEGER NOT NULL, exposed INTEGER, lambed INTEGER, born INTEGER, alive INTEGER, weaned INTEGER,
+    helped INTEGER, running INTEGER NOT NULL, month INTEGER, UNIQUE (season, month)
 ) STRICT;
 CREATE TABLE season_money (
     season INTEGER PRIMARY KEY, income REAL, costs REAL, margin REAL, per_ewe_exposed REAL

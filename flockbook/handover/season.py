@@ -8,6 +8,7 @@ from typing import Any
 from flockbook.derive.farm.head_counts import CountFact, LastSeen
 from flockbook.derive.plain.intervals import Share
 from flockbook.derive.season.compare import Comparison, Comparisons, RateComparison
+from flockbook.derive.season.season_indices import YearIndex
 from flockbook.derive.season.seasons import Season
 from flockbook.derive.year.reminder import Reminder
 from flockbook.handover.values import figure, iso
@@ -20,6 +21,7 @@ def season(item: Season) -> dict[str, Any]:
     counts = item.counts
     return {
         "season": item.season,
+        "month": item.month,
         "counts": {
             "exposed": counts.exposed,
             "lambed": counts.lambed,
@@ -31,7 +33,7 @@ def season(item: Season) -> dict[str, Any]:
             "malpresented": counts.malpresented,
             "dead_by_stage": dict(counts.dead_by_stage),
         },
-        "indices": {index.name: share(index.share) for index in item.indices},
+        "indices": {index.name: share_of(index) for index in item.indices},
         "survival": [
             {
                 "day": step.day,
@@ -49,6 +51,14 @@ def season(item: Season) -> dict[str, Any]:
             for one in item.lost
         ],
     }
+
+
+def share_of(index: YearIndex) -> dict[str, Any]:
+    """The share of an index; where kilograms are counted, their sum as it is."""
+    found = share(index.share)
+    if index.weighed and index.share.value is not None:
+        found["count"] = figure(index.share.value * index.share.of)
+    return found
 
 
 def share(item: Share) -> dict[str, Any]:
@@ -88,8 +98,9 @@ def comparison(item: Comparison) -> dict[str, Any]:
     found = item.difference
     return {
         "index": item.index.name,
-        "from": item.from_,
-        "to": item.to,
+        "from": item.from_.year,
+        "to": item.to.year,
+        "months": [item.from_.month, item.to.month],
         "difference": figure(found.value),
         "low": figure(found.low),
         "high": figure(found.high),
@@ -103,8 +114,9 @@ def death_rates(item: RateComparison) -> dict[str, Any]:
     found = item.ratio
     return {
         "index": item.name,
-        "from": item.from_,
-        "to": item.to,
+        "from": item.from_.year,
+        "to": item.to.year,
+        "months": [item.from_.month, item.to.month],
         "difference": None,
         "ratio": finite(found.value),
         "to_age_days": item.age,

@@ -22,7 +22,7 @@ from flockbook.manner import short_day_words as short_day_words
 from flockbook.manner import short_days_words as short_days_words
 from flockbook.manner import short_moment_words as short_moment_words
 from flockbook.manner import when_words as when_words
-from flockbook.measures import measures_of
+from flockbook.measures import in_hundred, measures_of, rounded
 from flockbook.regional import local
 from flockbook.roll import ONE_YEAR
 from flockbook.saying.spelling import quoted as quoted
@@ -33,17 +33,17 @@ SHEARLING_DAYS = 2 * ONE_YEAR  # a gimmer until then (common practice)
 
 def share_words(value: float) -> str:
     """90 %."""
-    return f"{value * 100:.0f}\u00a0%"
+    return f"{in_hundred(value)}\u00a0%"
 
 
 def per_head_words(value: float) -> str:
     """1.71 each."""
-    return f"{value:.2f} each"
+    return f"{rounded(value, 2)} each"
 
 
 def hundred_words(low: float, high: float) -> str:
     """60 to 98 in a hundred."""
-    return f"{low * 100:.0f} to {high * 100:.0f} in a hundred"
+    return f"{in_hundred(low)} to {in_hundred(high)} in a hundred"
 
 
 def weight_words(kg: float | None, units: str) -> str:
@@ -82,7 +82,7 @@ def chance_words(chance: float) -> str:
     """about 4 in 100; none below one in two hundred, certain above the last."""
     if chance < 0.005:
         return "under 1 in 100"
-    return "certain" if chance > 0.995 else f"about {chance * 100:.0f} in 100"
+    return "certain" if chance > 0.995 else f"about {in_hundred(chance)} in 100"
 
 
 def later_words(written: date | None, asked: date) -> str:

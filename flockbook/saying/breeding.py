@@ -29,6 +29,7 @@ ASSUMED = {
     Assumed.SCAN_DISAGREES: "the scan does not fit the joining: the dates of both are kept, half and half",
     Assumed.SCAN_FAR: "a scan more than a year from the joining was left out",
     Assumed.SCAN_AGE: "the age given at the scan is none that lambs in the womb can have: it was left out",
+    Assumed.SCAN_AGE_OUTSIDE: "no joining explains the age given at the scan: it was left out",
     Assumed.PAST_DUE: "past every possible lambing day and no lambing is written",
 }
 NOT_EXPECTED = {

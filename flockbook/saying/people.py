@@ -11,6 +11,7 @@ from flockbook.derive.plain.intervals import Share
 from flockbook.derive.plain.numbers import plural
 from flockbook.derive.year.early_losses import LOSS_STORM, USUAL_LOSS, EarlyLoss
 from flockbook.law import births_source
+from flockbook.measures import in_hundred
 from flockbook.regional import local
 
 
@@ -88,7 +89,8 @@ def loss_rate_words(rate: Share, season: int) -> str:
     if rate.value is None or rate.low is None or rate.high is None:
         return local("How many are in lamb is not known.")
     of = local(f"{rate.count} of {plural(rate.of, 'ewe')} that may have been in lamb for {season}")
-    share = f"{rate.value * 100:.1f} in 100; by chance anything from {rate.low * 100:.1f} to {rate.high * 100:.1f} fits"
+    low, high = in_hundred(rate.low, 1), in_hundred(rate.high, 1)
+    share = f"{in_hundred(rate.value, 1)} in 100; by chance anything from {low} to {high} fits"
     return f"{of} ({share}). {against_usual(rate)}"
 
 

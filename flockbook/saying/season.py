@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from flockbook.derive.season.season_indices import FIRST_CYCLE_DAYS, YearIndex
+from flockbook.derive.season.seasons import SeasonName
+from flockbook.manner import LONG_MONTHS
 from flockbook.measures import measures_of
 from flockbook.regional import local, local_all
 
@@ -44,6 +46,11 @@ DID = {
     "preweaning_loss": "lost before weaning",
     "birth_to_weaning_loss": "born dead or lost before weaning",
 }
+
+
+def season_words(name: SeasonName) -> str:
+    """2026; or 2026 · December, where the flock lambed twice for that year."""
+    return f"{name.year} · {LONG_MONTHS[name.month - 1]}" if name.month else str(name.year)
 
 
 def counted_of_words(index: YearIndex, units: str) -> str:

@@ -91,7 +91,7 @@ FIGURES: tuple[tuple[str, str, float, int], ...] = (
     ("growth-ewes.html", "212 lb 70.5 lb 46 % (3 ewes)", 211.5 / 3, 1),
     ("growth-ewes.html", "59 %", 100 * (44 + 47) / 154, 0),
     ("growth-ewes.html", "41 %", 100 * 58 / 143, 0),
-    ("seasons.html", "212 for 3 , 70.50 each", 211.5 / 3, 2),
+    ("seasons.html", "211.5 for 3 , 70.50 each", 211.5 / 3, 2),
     # Sold: 62 lb at $2.45 a pound, 57 lb at $185 the hundredweight of 100 lb; half of it on the hook.
     ("growth-sales.html", "$151.90 62.0 lb", 62 * 2.45, 2),
     ("growth-sales.html", "$2.45 $4.90", 2.45 / 0.50, 2),

@@ -67,6 +67,7 @@ class Assumed(Enum):
     SCAN_DISAGREES = auto()
     SCAN_FAR = auto()
     SCAN_AGE = auto()
+    SCAN_AGE_OUTSIDE = auto()
     PAST_DUE = auto()
 
 

@@ -12,7 +12,7 @@ from compiler.shape import Value, field, replace
 from flockbook.derive.breeding.conception import Assumed, JoiningModel, Posterior, known_service, season_posterior
 from flockbook.derive.breeding.gestation import Gestation
 from flockbook.derive.breeding.lambing_odds import Due, LambingOdds, due_summary, given_not_lambed, lambing_distribution
-from flockbook.derive.breeding.mating import Mating, Matings
+from flockbook.derive.breeding.mating import Joined, Mating, Matings
 from flockbook.derive.breeding.pregnancies import CARRIED_DAYS, Evidence, Scanned, after_loss, read_together
 from flockbook.derive.breeding.scanning import narrow_by_scan, scan_alone
 from flockbook.derive.plain.because import Because, Reason
@@ -70,7 +70,9 @@ class DoubtOf(Reason):
 
 
 class DueRow(Value):
-    """When one ewe is due; `odds` is the whole distribution behind `due`."""
+    """When one ewe is due; `odds` is the whole distribution behind `due`. `likely_from`: the day by which one in ten
+    such ewes lambs, which does not move with the day asked about.
+    """
 
     ewe: str
     season: int
@@ -79,6 +81,7 @@ class DueRow(Value):
     rams: tuple[str, ...]
     lambs_scanned: int | None = None
     because: tuple[Because, ...] = ()
+    likely_from: date | None = None
 
 
 def days_over(row: DueRow, today: date) -> int:
@@ -164,7 +167,7 @@ def one_ewe(mating: Mating, ground: DueSources) -> DueRow | NotExpected | None:
     scans = [one for one in evidence.scans_of(mating.ewe, mating.first_in) if loss is None or one.scan.day > loss.day]
     posterior = after_loss(joined, loss.day) if loss else joined
     why = (*mating.because, *((loss.because,) if loss else ()), *(item.because for item in scans))
-    if posterior.barren >= 1 and loss and not scans:
+    if loss and not scans and (posterior.barren >= 1 or not with_ram_after(mating, loss.day)):
         return while_told(NotExpected(mating.ewe, mating.season, WhyNot.LOST_LAMBS, loss.day, why), last, today)
     scan = read_together(scans)
     posterior = narrow_by_scan(posterior, scan) if scan else posterior
@@ -179,6 +182,22 @@ def one_ewe(mating: Mating, ground: DueSources) -> DueRow | NotExpected | None:
     return row_not_lambed(
         Carrying(mating.ewe, mating.season, mating.rams, scan.lambs if scan else None, why), odds, ground
     )
+
+
+def with_ram_after(mating: Mating, lost: date) -> bool:
+    """Whether a note tells that a ewe was with a ram after the day on which she lost her lambs: a mark, a service, a
+    joining, or a ram out. That none is written out of her joining does not.
+    """
+    steps = [because.reason for because in mating.because if isinstance(because.reason, Joined)]
+    return any(day > lost for step in steps for day in days_with_ram(step))
+
+
+def days_with_ram(step: Joined) -> Iterator[date]:
+    """The days on which the notes of a joining say that a ewe was with the ram."""
+    yield from (step.since, *step.marks, *step.served)
+    end = step.taken if step.told else step.out
+    if end:
+        yield end
 
 
 def while_told(item: NotExpected, last: date, today: Moment) -> NotExpected | None:
@@ -235,7 +254,7 @@ def row_not_lambed(her: Carrying, odds: LambingOdds, ground: DueSources) -> DueR
     called = ground.flock.animals[her.ewe].called
     doubts = tuple(Because("", None, "doubt", reason=DoubtOf(called, doubt)) for doubt in left.doubts)
     why = (*her.because, *doubts, constants(ground.found, her))
-    return DueRow(her.ewe, her.season, due, left, her.rams, her.lambs, why)
+    return DueRow(her.ewe, her.season, due, left, her.rams, her.lambs, why, due_summary(odds).p10)
 
 
 def strangers(ground: DueSources) -> Iterator[DueRow | NotExpected]:

@@ -9,6 +9,7 @@ from flockbook.derive.breeding.joining_dates import JoiningDates, joining_dates
 from flockbook.derive.breeding.lambing_odds import Forecast
 from flockbook.derive.breeding.mating import Matings, matings
 from flockbook.derive.breeding.pregnancies import Evidence, evidence
+from flockbook.derive.breeding.rounds import with_rounds
 from flockbook.derive.breeding.scan_sorting import ScanSorting, scan_sorting
 from flockbook.derive.plain.wing import Wing
 
@@ -19,7 +20,7 @@ class BreedingFacts(Wing):
     @once
     def matings(self) -> Matings:
         """Every ewe's time with rams, and the marks she carried."""
-        return matings(self.flock, self.settings, self.today)
+        return with_rounds(self.flock, matings(self.flock, self.settings, self.today))
 
     @once
     def joinings(self) -> tuple[JoiningDates, ...]:

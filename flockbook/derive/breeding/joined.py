@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 
 from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.breeding.gestation import Gestation
-from flockbook.flock import Flock, happened
-from flockbook.records.breeding import Joining
-from flockbook.records.places import Drafting
+from flockbook.flock import Animal, Flock, happened
+from flockbook.records.breeding import Joining, Lambing
+from flockbook.records.places import Drafting, Move
+from flockbook.records.pregnancy import Scan
 from flockbook.records.sheep import RAM
 from flockbook.roll import key_of
 
+# Five months, the earliest that a sheep breeds (New Mexico State University, Normal Breeding Habits of Sheep).
+PUBERTY_DAYS = 150
 # A joining whose end is not written is taken to last five weeks, or until today (Zoetis Australia, Length of joining).
 JOIN_DAYS = 35
 # And no longer than this, whatever day is asked about: a last day once passed does not move (our own choice).
@@ -22,6 +26,10 @@ OPEN_DAYS = 365
 ANOTHER_TURN = 60
 # So long after a ram went in a scan sees what he got (our own choice).
 SCAN_SEES = 30
+
+
+# A ram's coming out, in the words of a note on him.
+RAM_IS_OUT = re.compile(r"\b(?:out|away|off|home|apart|pulled|lifted|removed)\b", re.I)
 
 
 class JoinedGroup(Value):
@@ -37,6 +45,11 @@ def rams_of(flock: Flock, event: Joining) -> tuple[str, ...]:
     """The rams of a joining."""
     found = [flock.named(event, text) for text in event.rams]
     return tuple(ram for ram in found if ram)
+
+
+def too_young_ram(animal: Animal, day: date) -> bool:
+    """Whether a ram cannot have got a lamb by a day: he was born less than five months before it."""
+    return animal.born is not None and day < animal.born.earliest + timedelta(days=PUBERTY_DAYS)
 
 
 def ewes_of(flock: Flock, event: Joining) -> tuple[str, ...]:
@@ -62,6 +75,24 @@ def told_out(flock: Flock, event: Joining, today: Moment) -> date | None:
     days = [drafted_away(flock, ram, event, ewes, today) for ram in rams_of(flock, event)]
     known = [day for day in days if day]
     return max(known) if known and len(known) == len(days) else None
+
+
+def came_out(flock: Flock, event: Joining, today: Moment) -> bool:
+    """Whether a note since the written day out bears it out: one that moves or drafts its rams, or says of one in words
+    that he is out; that one has left; a scan or a birth of its ewes; a later joining of either.
+    """
+    out, rams, ewes = event.out or today.day, rams_of(flock, event), ewes_of(flock, event)
+    since = [
+        (sheep, note) for sheep in (*rams, *ewes) for note in flock.by_animal.get(sheep, ())
+        if note is not event and note.date and note.date >= out and happened(note, today)
+    ]  # fmt: skip
+    if any(isinstance(note, (Scan, Lambing, Joining)) for _, note in since):
+        return True
+    left = (flock.animals[ram].left for ram in rams)
+    return any(one and one.date <= today.day for one in left) or any(
+        isinstance(note, (Move, Drafting)) or RAM_IS_OUT.search(note.origin.written)
+        for sheep, note in since if sheep in rams
+    )  # fmt: skip
 
 
 def drafted_away(flock: Flock, ram: str, event: Joining, ewes: tuple[str, ...], today: Moment) -> date | None:

@@ -20,10 +20,12 @@ from flockbook.derive.breeding.gestation import (
 )
 from flockbook.derive.breeding.joined import JOIN_DAYS as JOIN_DAYS
 from flockbook.derive.breeding.joined import SCAN_SEES, JoinedGroup, apart_enough, in_turns
+from flockbook.derive.breeding.joined import came_out as came_out
 from flockbook.derive.breeding.joined import ewes_of as ewes_of
 from flockbook.derive.breeding.joined import rams_of as rams_of
 from flockbook.derive.breeding.joined import taken_until as taken_until
 from flockbook.derive.breeding.joined import told_out as told_out
+from flockbook.derive.breeding.joined import too_young_ram as too_young_ram
 from flockbook.derive.plain.because import Because, Reason
 from flockbook.figures import folded_breed
 from flockbook.flock import Animal, Flock, happened
@@ -93,7 +95,8 @@ class Joined(Reason):
 class Matings(Value):
     """Every mating by (ewe, season), and every litter's possible sires by path of the lambing note. `ahead` are matings
     that are planned: nobody is exposed by them yet. `turns` are the matings of ewes that are joined more than once for
-    the lambs of one year, so far apart that a pregnancy lies between.
+    the lambs of one year, so far apart that a pregnancy lies between. `rounds` are the days on which the rounds of a
+    year began, where it has more than one (see `rounds`); `within`: of that year only that round is in here.
     """
 
     by_ewe: Mapping[EweSeason, Mating] = field(default_factory=dict)
@@ -104,6 +107,8 @@ class Matings(Value):
     model: JoiningModel = field(default_factory=JoiningModel)
     ahead: Mapping[EweSeason, Mating] = field(default_factory=dict)
     turns: Mapping[EweSeason, tuple[Mating, ...]] = field(default_factory=dict)
+    rounds: Mapping[int, tuple[date, ...]] = field(default_factory=dict)
+    within: tuple[int, date] | None = None
 
     @property
     def whole(self) -> Matings:
@@ -310,7 +315,7 @@ def sired(flock: Flock, by_ewe: Mapping[EweSeason, Mating], today: Moment) -> Li
 
 def possible_sires(flock: Flock, event: Lambing, fitting: Iterable[Mating]) -> tuple[str, ...]:
     """The ram that the note names, else every ram that was with the ewe between longest and shortest pregnancy before
-    the birth, or was seen to serve her within the extremes of pregnancy.
+    the birth, or was seen to serve her within the extremes of pregnancy; but for one too young for it.
     """
     assert event.date is not None
     named = flock.named(event, event.sire) if event.sire else None
@@ -319,7 +324,9 @@ def possible_sires(flock: Flock, event: Lambing, fitting: Iterable[Mating]) -> t
     found: list[str] = []
     for mating in fitting:
         for joining, seen in mating.times:
-            found += rams_of(flock, joining) if may_have_got(joining, seen, mating.gestation, event.date) else ()
+            if may_have_got(joining, seen, mating.gestation, event.date):
+                last = min(joining.out or event.date, mating.gestation.sire_window(event.date).last)
+                found += [ram for ram in rams_of(flock, joining) if not too_young_ram(flock.animals[ram], last)]
     return tuple(dict.fromkeys(found))
 
 

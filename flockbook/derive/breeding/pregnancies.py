@@ -102,7 +102,7 @@ def scanned(event: ScanNote, line: ScanLine, gestation: Gestation) -> Scanned:
     day = event.date
     assert day is not None
     because = Because(event.origin.path, line.span.line, "scan", reason=ScannedAs(day, line.lambs, line.days))
-    return Scanned(EweScan(day, line.lambs, line.days, gestation), because)
+    return Scanned(EweScan(day, line.lambs, line.days, gestation, bool(event.sure)), because)
 
 
 def carried(first_in: date, day: date) -> bool:

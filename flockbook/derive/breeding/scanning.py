@@ -29,13 +29,14 @@ SEEN_FROM = 18
 
 class EweScan(Value):
     """One ewe's scan: `lambs` 0 is empty, None in lamb but not counted; `fetal_days` the lambs' age where given.
-    `gestation` is how long she carries.
+    `gestation` is how long she carries; `sure`: her keeper stands by the age, whatever the joining says.
     """
 
     day: date
     lambs: int | None = None
     fetal_days: int | None = None
     gestation: Gestation = field(default_factory=Gestation)
+    sure: bool = False
 
     @property
     def age(self) -> int | None:
@@ -55,8 +56,9 @@ def narrow_by_scan(posterior: Posterior, scan: EweScan) -> Posterior:
     """The posterior after one scan. Pass the joining's posterior, not one narrowed before, when a ewe is scanned again.
 
     Empty: barren, save for a service within 29 days before the scan, which no scan can see. In lamb: not barren; where
-    an age was given its curve multiplies the days. A scan that no day of the joining fits leaves both in, half and
-    half, unless it is a year off. An age that lambs in the womb cannot have is not used. `doubts` tells of all these.
+    an age was given its curve multiplies the days. An age that no day of the joining fits is left out, unless her
+    keeper is sure of it: then, as where lambs cannot be seen yet, both stay in, half and half. A scan that is a year
+    off is not used, nor an age that lambs in the womb cannot have. `doubts` tells of all these.
     """
     if scan.lambs == 0:
         return _found_empty(posterior, scan)
@@ -92,9 +94,18 @@ def _found_in_lamb(posterior: Posterior, scan: EweScan) -> Posterior:
     first = scan.day.toordinal() - posterior.start.toordinal()
     weights = [chance * _age_weight(scan, first - place) for place, chance in enumerate(posterior.chances)]
     if sum(weights) <= 0:
-        return _both(posterior, scan_alone(scan))
+        return _unlike(posterior, scan)
     basis = posterior.basis if scan.age is None else DateBasis.SCAN
     return _kept_service(replace(posterior, chances=_share_out(weights), barren=0.0, basis=basis))
+
+
+def _unlike(posterior: Posterior, scan: EweScan) -> Posterior:
+    """The joining and a scan that fits no day of it."""
+    kept = _both(posterior, scan_alone(scan))
+    if scan.age is None or scan.sure or kept.doubts[-1] is Assumed.SCAN_FAR or sum(posterior.chances) <= NEGLIGIBLE:
+        return kept
+    ageless = _found_in_lamb(posterior, replace(scan, fetal_days=None))
+    return replace(ageless, doubts=(*ageless.doubts, Assumed.SCAN_AGE_OUTSIDE))
 
 
 def _age_weight(scan: EweScan, age: int) -> float:

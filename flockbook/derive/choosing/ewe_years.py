@@ -9,9 +9,10 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 
 from compiler.book import Moment
-from compiler.shape import Value, field
+from compiler.shape import Value, field, replace
 from flockbook.derive.breeding.mating import Mating, Matings
 from flockbook.derive.breeding.pregnancies import Evidence, read_together
+from flockbook.derive.breeding.rounds import in_round, next_round
 from flockbook.derive.lambing.fosters import Fostering
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.plain.because import Because, Stated
@@ -77,10 +78,15 @@ def ewe_years(grounds: Grounds) -> EweYears:
         cohort = Cohort(grounds.flock, grounds.weanings, season.weaned_on, grounds.today)
         whole = not {season.season, None} & unread and all(birth.ewe for birth in season.births)
         lost = frozenset(item.lamb for item in season.lost)
-        nursery = SeasonFates(grounds, season, cohort, rearer, lost, whole, by_ewe(season))
+        nursery = SeasonFates(of_one_round(grounds, season), season, cohort, rearer, lost, whole, by_ewe(season))
         for ewe, lambs in lambs_nursed(season, rearer).items():
             found.setdefault(ewe, []).append(one_year(nursery, ewe, lambs))
     return EweYears({ewe: tuple(years) for ewe, years in sorted(found.items())}, rearer)
+
+
+def of_one_round(grounds: Grounds, season: Season) -> Grounds:
+    """The same grounds, of the season's year its round alone."""
+    return replace(grounds, found=in_round(grounds.found, season.season, season.start)) if season.start else grounds
 
 
 def unread_births(flock: Flock) -> frozenset[int | None]:
@@ -141,7 +147,8 @@ def one_year(nursery: SeasonFates, ewe: str, lambs: list[Animal]) -> EweYear:
     """One ewe's season."""
     births = nursery.births.get(ewe, ())
     mating = nursery.grounds.found.by_ewe.get((ewe, nursery.season.season))
-    loss = nursery.grounds.told.loss_of(ewe, mating.first_in) if mating and not births else None
+    told = seen_in_her(nursery, ewe)
+    loss = told.loss_of(ewe, mating.first_in) if mating and not births else None
     empty = False if births or loss else is_empty(nursery, ewe, mating)
     count, kg = lambs_reared(nursery, lambs, all(birth.detailed for birth in births) and empty is not None)
     because = [birth_step(birth) for birth in births]
@@ -152,6 +159,12 @@ def one_year(nursery: SeasonFates, ewe: str, lambs: list[Animal]) -> EweYear:
         nursery.season.season, births, empty, loss is not None, bool(loss) or lost_every_lamb(nursery, births, ewe),
         count, kg, tuple(lamb.id for lamb in lambs), tuple(because),
     )  # fmt: skip
+
+
+def seen_in_her(nursery: SeasonFates, ewe: str) -> Evidence:
+    """The scans and losses of a ewe, those of a later round of the same year left out."""
+    following = next_round(nursery.grounds.found, nursery.season.season)
+    return nursery.grounds.told.before(ewe, following) if following else nursery.grounds.told
 
 
 def birth_step(birth: LambingFact) -> Because:
@@ -169,13 +182,13 @@ def is_empty(nursery: SeasonFates, ewe: str, mating: Mating | None) -> bool | No
         return False  # she only reared a lamb of another
     if not nursery.season.running and nursery.whole:
         return True
-    seen = read_together(nursery.grounds.told.scans_of(ewe, mating.first_in))
+    seen = read_together(seen_in_her(nursery, ewe).scans_of(ewe, mating.first_in))
     return True if seen is not None and seen.lambs == 0 else None
 
 
 def scan_notes(nursery: SeasonFates, ewe: str, mating: Mating | None) -> list[Because]:
     """Her scans of that season."""
-    return [item.because for item in nursery.grounds.told.scans_of(ewe, mating.first_in)] if mating else []
+    return [item.because for item in seen_in_her(nursery, ewe).scans_of(ewe, mating.first_in)] if mating else []
 
 
 def lambs_reared(nursery: SeasonFates, lambs: list[Animal], written: bool) -> tuple[int | None, float | None]:

@@ -38,10 +38,11 @@ LEAST_RELIABILITY = 0.2
 BELOW_UPPER_END = 0.9
 # What the page of workings prints of breeding values.
 MERIT_RULE = (
-    "An animal model within the flock: record = season, sex, age of dam and litter + what the sheep is worth as a "
-    "parent + the rest (Henderson's equations with inbreeding; Mrode, Linear Models for the Prediction of Animal "
-    "Breeding Values). Reliability is 1 - PEV / ((1 + F) additive variance), worked out exactly. The additive variance "
-    "follows from the scatter of the records, the share inherited being given; the range holds the true value "
+    "An animal model within the flock: record = season, sex, age of dam and litter (of a weaning weight, season with "
+    "the age to which it is brought) + what the sheep is worth as a parent + the rest (Henderson's equations with "
+    "inbreeding; Mrode, Linear Models for the Prediction of Animal Breeding Values). Reliability is 1 - PEV / "
+    "((1 + F) additive variance), worked out exactly. The additive variance follows from the scatter of the records, "
+    "the share inherited being given; the range holds the true value "
     f"{(2 * BELOW_UPPER_END - 1) * 100:.0f} times in a hundred, wider the fewer the records (Student's t)."
 )
 

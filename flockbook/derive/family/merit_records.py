@@ -103,8 +103,9 @@ def without_age(known: MeritSources) -> Iterator[tuple[str, float, NoAge]]:
 
 def lambs_born(known: MeritSources) -> Iterator[MeritRecord]:
     """Every litter of a known ewe whose lambs are written, those born dead too."""
-    for birth in all_litters(known):
-        yield MeritRecord(birth.ewe or "", float(birth.born), ewe_levels(known, birth))
+    for season in known.seasons:
+        for birth in countable_litters(season):
+            yield MeritRecord(birth.ewe or "", float(birth.born), (season.part, ewe_age(known, birth)))
 
 
 def lambs_weaned(known: MeritSources) -> Iterator[MeritRecord]:
@@ -114,12 +115,7 @@ def lambs_weaned(known: MeritSources) -> Iterator[MeritRecord]:
         for birth in countable_litters(season):
             fates = [weaned(lamb, cohort) for lamb in lambs_kept(known, birth)]
             if None not in fates:
-                yield MeritRecord(birth.ewe or "", float(sum(map(bool, fates))), ewe_levels(known, birth))
-
-
-def all_litters(known: MeritSources) -> Iterator[LambingFact]:
-    """The litters of all seasons that can be counted."""
-    return (birth for season in known.seasons for birth in countable_litters(season))
+                yield MeritRecord(birth.ewe or "", float(sum(map(bool, fates))), (season.part, ewe_age(known, birth)))
 
 
 def countable_litters(season: Season) -> Iterator[LambingFact]:
@@ -136,10 +132,10 @@ def lambs_kept(known: MeritSources, birth: LambingFact) -> Iterator[Animal]:
             yield lamb
 
 
-def ewe_levels(known: MeritSources, birth: LambingFact) -> tuple[str, str]:
-    """The season, and the ewe's age."""
+def ewe_age(known: MeritSources, birth: LambingFact) -> str:
+    """The class of a ewe's age at a birth."""
     ewe, day = known.ground.flock.animals[birth.ewe or ""], birth.event.date
-    return str(birth.season), years_class(years_old(ewe, day) if day else None)
+    return years_class(years_old(ewe, day) if day else None)
 
 
 def years_class(years: int | None) -> str:

@@ -32,7 +32,7 @@ class FarmFacts(Wing):
     @once
     def money(self) -> MoneyBook:
         """What came in and what went out."""
-        bred = Bred(self.breeding.matings, self.lambing.births, self.season.seasons)
+        bred = Bred(self.breeding.matings, self.lambing.births, self.season.years)
         return money(self.flock, self.settings, bred, self.today)
 
     @once
@@ -44,22 +44,22 @@ class FarmFacts(Wing):
     def losses(self) -> tuple[SeasonLosses, ...]:
         """What each season's losses cost."""
         known = LossSources(self.flock, self.settings, self.register, self.money)
-        return season_losses(known, self.season.seasons)
+        return season_losses(known, self.season.years)
 
     @once
     def ages(self) -> AgeBook:
         """How old the ewes are, and how many went, died and came in each season."""
-        return age_book(self.flock, self.season.seasons, self.today)
+        return age_book(self.flock, self.season.years, self.today)
 
     @once
     def kit(self) -> Kit:
         """Supplies: what there is and what will be needed."""
-        return kit(self.flock, self.breeding.due, self.season.seasons, self.today)
+        return kit(self.flock, self.breeding.due, self.season.years, self.today)
 
     @once
     def used(self) -> tuple[SupplyUse, ...]:
         """What of each supply last season's use comes to for the births ahead."""
-        return supply_use(self.kit, self.season.seasons, self.season.days)
+        return supply_use(self.kit, self.season.years, self.season.days)
 
     @once
     def register(self) -> FlockRegister:

@@ -77,7 +77,7 @@ def losses_of(known: LossSources, season: Season, prices: Mapping[int, Decimal |
     values = known.settings.loss_values
     each, typed = values.get(LAMB_WORTH, prices.get(season.season)), LAMB_WORTH in values
     stages = season.counts.dead_by_stage
-    causes = Counter(item.cause for item in season.lost)
+    causes = Counter(item.cause for item in season.lost) + Counter(season.counts.unborn)
     grown = {sort: grown_dead(known, season.season, sex) for sort, sex in ((EWE_WORTH, EWE), (RAM_WORTH, RAM))}
     sorts = (
         LossOf(LAMB_WORTH, sum(stages.values()), each, typed),

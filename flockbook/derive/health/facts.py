@@ -19,7 +19,7 @@ class HealthFacts(Wing):
     @once
     def cases(self) -> Cases:
         """Every illness from its first note to its end."""
-        return cases(self.flock, self.season.seasons, self.season.days, self.today)
+        return cases(self.flock, self.season.years, self.season.days, self.today)
 
     @once
     def lame(self) -> tuple[LameLine, ...]:

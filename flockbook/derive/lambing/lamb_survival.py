@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from datetime import date
 
 from compiler.shape import Value
+from flockbook.derive.lambing.losses import DAY_HOURS, hours_lived
 from flockbook.derive.plain.survival import Step, life_table
 from flockbook.derive.weights.weaning import Cohort, noted_after
 from flockbook.flock import Animal, gone, happened
@@ -46,13 +47,17 @@ def watch(lambs: Iterable[Animal], cohort: Cohort) -> Watched:
 
 
 def days_followed(lamb: Animal, cohort: Cohort) -> tuple[int, bool] | None:
-    """Days a lamb was followed and whether it then died; None for one born dead or of unknown birthday."""
+    """Whole days for which a lamb was followed and whether it then died, by the same hours as its stage of loss; None
+    for one born dead or of unknown birthday.
+    """
     born = lamb.birthday
     if born is None or lamb.birth is None or not lamb.birth.line.alive:
         return None
     left = gone(lamb, cohort.today)
     end = left.date if left else last_known(lamb, born, cohort)
     days = max(0, (end - born).days)
+    if left is not None and left.dead:
+        days = max(0, int(hours_lived(lamb.birth.note, left.note, days) // DAY_HOURS))
     if days > FOLLOWED_DAYS:
         return FOLLOWED_DAYS, False
     return days, left is not None and left.dead

@@ -68,15 +68,15 @@ def nights(flock: Flock, settings: Settings, watch: Watch, today: Moment) -> tup
 
 
 def season_watched(watch: Watch) -> tuple[date, date] | None:
-    """The running season's watch: from the first birth, or the first day on which one is likely, to the last possible
-    day; None where nobody is due any more.
+    """The running season's watch: from the first birth, or the first day on which one was likely by joinings and scans
+    alone, to the last possible day; None where nobody is due any more.
     """
     due = watch.due
     days = [item.due.latest for item in due.rows if item.season == due.season and item.due.latest]
     if due.season is None or not days:
         return None
     begun = [birth.event.date for birth in watch.births if birth.season == due.season and birth.event.date]
-    begun += [row.due.p10 for row in due.rows if row.season == due.season and row.due.p10]
+    begun += [row.likely_from for row in due.rows if row.season == due.season and row.likely_from]
     return (min(begun), max(days)) if begun else None
 
 

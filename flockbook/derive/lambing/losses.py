@@ -23,6 +23,7 @@ from flockbook.records.places import Move
 UNBORN, DEAD_AT_BIRTH = "scan to birth", "born dead"
 FIRST_HOURS, TWO_WEEKS, TO_WEANING = "birth to 48 h", "48 h to 14 d", "14 d to weaning"
 STAGES = (UNBORN, DEAD_AT_BIRTH, FIRST_HOURS, TWO_WEEKS, TO_WEANING)
+BY_ABORTION, NO_CAUSE = "abortion", "not written"  # causes that no death note gives
 DAY_HOURS = 24.0
 HOURS_48, DAYS_14 = 48.0, 14 * DAY_HOURS
 # A ewe younger than this at her lambing can only be lambing for the first time or, joined as a lamb, the second (2 1/2
@@ -93,7 +94,7 @@ def one_loss(lamb: Animal, birth: LambingFact, cohort: Cohort) -> Lost | None:
     if weaned(lamb, cohort):
         return None
     note = left.note
-    cause = (note.cause or "not written").lower() if isinstance(note, Death) else "not written"
+    cause = (note.cause or NO_CAUSE).lower() if isinstance(note, Death) else NO_CAUSE
     return Lost(
         lamb.id, stage_of(birth.event, note, (left.date - born).days), cause, left.date, note.origin.path, place
     )
@@ -105,12 +106,17 @@ def cause_at_birth(lamb: Animal) -> str:
     return lamb.birth.line.cause
 
 
-def stage_of(birth: Event, death: object, days: int) -> str:
-    """The stage of a death. Hours count where both notes have a time; otherwise 48 h are days 0 and 1."""
-    hours = days * DAY_HOURS
+def hours_lived(birth: Event, death: object, days: int) -> float:
+    """How long a lamb lived: by the hours of both notes, else so many days."""
     if isinstance(death, Event) and death.date and birth.date and death.time and birth.time:
         span = datetime.combine(death.date, death.time) - datetime.combine(birth.date, birth.time)
-        hours = span.total_seconds() / 3600
+        return span.total_seconds() / 3600
+    return days * DAY_HOURS
+
+
+def stage_of(birth: Event, death: object, days: int) -> str:
+    """The stage of a death. Hours count where both notes have a time; otherwise 48 h are days 0 and 1."""
+    hours = hours_lived(birth, death, days)
     if hours < HOURS_48:
         return FIRST_HOURS
     return TWO_WEEKS if hours < DAYS_14 else TO_WEANING
@@ -120,15 +126,6 @@ def dead_by_stage(lost: Iterable[Lost], unborn: int) -> dict[str, int]:
     """Lambs lost at each stage; `unborn` are those seen at scanning and never born."""
     counted = Counter(item.stage for item in lost)
     return {stage: unborn if stage == UNBORN else counted[stage] for stage in STAGES}
-
-
-def by_cause(lost: Iterable[Lost]) -> tuple[tuple[str, dict[str, int]], ...]:
-    """Cause and its count at each stage, the commonest first."""
-    found: dict[str, Counter[str]] = {}
-    for item in lost:
-        found.setdefault(item.cause, Counter())[item.stage] += 1
-    ordered = sorted(found.items(), key=lambda pair: (-pair[1].total(), pair[0]))
-    return tuple((cause, {stage: counts[stage] for stage in STAGES if counts[stage]}) for cause, counts in ordered)
 
 
 # The same births by one thing and another

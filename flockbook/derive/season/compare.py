@@ -13,7 +13,7 @@ from compiler.shape import Value
 from flockbook.derive.plain.days import MEAN_YEAR_DAYS
 from flockbook.derive.plain.intervals import Difference, RateRatio, compare, compare_rates, rate
 from flockbook.derive.season.season_indices import YearIndex
-from flockbook.derive.season.seasons import Season
+from flockbook.derive.season.seasons import Season, SeasonName
 
 # Shares that mean something while ewes are still lambing: theirs are births, not ewes exposed.
 AT_ANY_TIME = frozenset({"assisted", "malpresentation", "stillbirth", "scanned_empty"})
@@ -23,8 +23,8 @@ class Comparison(Value):
     """One index in two seasons; `difference` is that of `to` less that of `from`."""
 
     index: YearIndex
-    from_: int
-    to: int
+    from_: SeasonName
+    to: SeasonName
     difference: Difference
 
     @property
@@ -45,8 +45,8 @@ class RateComparison(Value):
     """
 
     name: str
-    from_: int
-    to: int
+    from_: SeasonName
+    to: SeasonName
     ratio: RateRatio
     age: int
 
@@ -63,7 +63,7 @@ class Comparisons(Value):
     shares: tuple[Comparison, ...] = ()
     rates: tuple[RateComparison, ...] = ()
 
-    def between(self, first: int, second: int) -> tuple[Comparison, ...]:
+    def between(self, first: SeasonName, second: SeasonName) -> tuple[Comparison, ...]:
         """The shares of one pair of seasons."""
         return tuple(item for item in self.shares if (item.from_, item.to) == (first, second))
 
@@ -84,7 +84,7 @@ def shares_between(before: Season, after: Season) -> Iterator[Comparison]:
             continue
         old, new = before.index(index.name), index.share
         if old.of and new.of:
-            yield Comparison(index, before.season, after.season, compare(new, old))
+            yield Comparison(index, before.name, after.name, compare(new, old))
 
 
 def common_age(before: Season, after: Season) -> int:
@@ -100,4 +100,4 @@ def deaths_between(before: Season, after: Season) -> RateComparison:
     age = common_age(before, after)
     cut = (item.watched.until(age) for item in (before, after))
     old, new = (rate(deaths, days / MEAN_YEAR_DAYS) for deaths, days in cut)
-    return RateComparison("lamb_deaths_per_lamb_year", before.season, after.season, compare_rates(new, old), age)
+    return RateComparison("lamb_deaths_per_lamb_year", before.name, after.name, compare_rates(new, old), age)

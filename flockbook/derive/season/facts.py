@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from compiler.families import once
+from compiler.shape import replace
 from flockbook.derive.breeding.facts import BreedingFacts
 from flockbook.derive.lambing.facts import LambingFacts
 from flockbook.derive.plain.wing import Wing
@@ -25,9 +26,18 @@ class SeasonFacts(Wing):
         return seasons(self.flock, self.breeding.matings, self.lambing.births, self.weights.weanings, self.today)
 
     @once
+    def years(self) -> tuple[Season, ...]:
+        """The same with all rounds of a lambing year as one, for what is reckoned by the year."""
+        bred = self.breeding.matings
+        if not bred.rounds:
+            return self.seasons
+        whole = replace(bred, rounds={})
+        return seasons(self.flock, whole, self.lambing.births, self.weights.weanings, self.today)
+
+    @once
     def days(self) -> SeasonDays:
         """Which season a day belongs to."""
-        return season_days(self.seasons)
+        return season_days(self.years)
 
     @once
     def compare(self) -> Comparisons:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, timedelta
 
 from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.breeding.mating import Matings
+from flockbook.derive.breeding.rounds import next_round
 from flockbook.derive.lambing.lambings import LambingFact
-from flockbook.derive.lambing.losses import Lost, dead_by_stage
+from flockbook.derive.lambing.losses import BY_ABORTION, NO_CAUSE, Lost, dead_by_stage
 from flockbook.derive.plain.days import YEAR
 from flockbook.derive.season.season_indices import FIRST_CYCLE_DAYS, Counts
 from flockbook.derive.season.season_scans import abortions
@@ -45,6 +47,7 @@ class OneSeason(Value):
 def count(sources: Sources, season: OneSeason) -> Counts:
     """The head counts of one season."""
     births, days = season.births, first_births(season.births)
+    before = unborn(sources, season)
     scan, reared = at_scanning(sources.scans.get(season.year)), weaned_counts(sources, season)
     return Counts(
         exposed=len(season.exposed) + unknown_ewes(sources.flock, season),
@@ -56,7 +59,8 @@ def count(sources: Sources, season: OneSeason) -> Counts:
         fate_known=reared.fate_known,
         helped=sum(birth.helped for birth in births),
         malpresented=sum(birth.malpresented for birth in births),
-        dead_by_stage=dead_by_stage(season.lost, unborn(sources, season)),
+        dead_by_stage=dead_by_stage(season.lost, sum(before.values())),
+        unborn=before,
         scanned=scan.lambs,
         ewes_scanned=scan.ewes,
         ewes_empty=scan.empty,
@@ -117,8 +121,9 @@ def at_scanning(seen: Mapping[str, int | None] | None) -> AtScanning:
     return AtScanning(sum(litter or 0 for litter in litters), len(litters), litters.count(0), sum(map(bool, litters)))
 
 
-def unborn(sources: Sources, season: OneSeason) -> int:
-    """Lambs seen at scanning and never born, of ewes that have lambed, aborted or died, or whose time is over.
+def unborn(sources: Sources, season: OneSeason) -> dict[str, int]:
+    """Lambs seen at scanning and never born, of ewes that have lambed, aborted or died, or whose time is over, by
+    cause: abortion where a note of one tells of her.
 
     An abortion of a ewe not scanned counts the lambs it names, or one. Ewes sold in lamb are left out, and so are ewes
     whose lambs are still to be written.
@@ -130,13 +135,14 @@ def unborn(sources: Sources, season: OneSeason) -> int:
     aborted = abortions(sources.flock, sources.found, season.year, sources.today)
     scans = sources.scans.get(season.year, {})
     over = sources.today.day > lambing_ends(sources.found, season.year)
-    lost = 0
+    lost: Counter[str] = Counter()
     for ewe in {*scans, *aborted} - unwritten:
         left = gone(sources.flock.animals[ewe], sources.today)
         if ewe not in born and ewe not in aborted and not (over if left is None else left.dead):
             continue
-        lost += max(0, (scans.get(ewe) or 0) - born.get(ewe, 0), aborted.get(ewe, 0))
-    return lost
+        cause = BY_ABORTION if ewe in aborted else NO_CAUSE
+        lost[cause] += max(0, (scans.get(ewe) or 0) - born.get(ewe, 0), aborted.get(ewe, 0))
+    return dict(+lost)
 
 
 def lambing_ends(found: Matings, year: int) -> date:
@@ -205,6 +211,9 @@ def mastitis_notes(sources: Sources) -> Iterator[Illness]:
 
 def season_end(sources: Sources, year: int, first: date) -> date:
     """The day of the next joining, else a year after the day given."""
+    following = next_round(sources.found, year)
+    if following:
+        return following
     joined = [mating.first_in for mating in sources.found.of_season(year + 1)]
     return min(joined, default=first + YEAR)
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 
-from compiler.shape import Value, replace
+from compiler.shape import Value, field, replace
 from flockbook.derive.plain.intervals import FEW, Share, per_head, wilson
 
 # "Lambed in the first 20 days", the first day of lambing being day 1 (Oregon State University Extension).
@@ -24,7 +24,8 @@ class Counts(Value):
 
     `detailed` lambed and have their lambs written; `scanned` are lambs seen at scanning (None: not scanned);
     `settled_dead` are lambs born dead among births whose fates are settled; `newcomers` were put to a ram here for the
-    first time, of `comparable` (0 in the book's first season, where nobody can tell).
+    first time, of `comparable` (0 in the book's first season, where nobody can tell); `unborn` are the lambs
+    lost before birth, by cause.
     """
 
     exposed: int
@@ -49,6 +50,7 @@ class Counts(Value):
     weaned_kg: float = 0.0
     weighed: int = 0
     first_cycle: int = 0
+    unborn: Mapping[str, int] = field(default_factory=dict)
 
 
 class YearIndex(Value):

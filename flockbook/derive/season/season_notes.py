@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 
 from compiler.book import Moment
-from compiler.shape import Value
+from compiler.shape import Value, replace
 from flockbook.derive.breeding.mating import Matings
 from flockbook.derive.breeding.pregnancies import ewes_scanned
+from flockbook.derive.breeding.rounds import in_round, round_on
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.losses import Lost
 from flockbook.derive.season.season_counts import OneSeason, Sources, dead_ewes, with_mastitis
@@ -50,10 +52,10 @@ class Counted(Value):
 
 
 class Behind(Value):
-    """What the notes of all seasons are found in: `scans` by season and ewe, `weaned` by lamb."""
+    """What the notes of all seasons are found in: `scans` by season, its round and ewe, `weaned` by lamb."""
 
     sources: Sources
-    scans: Mapping[tuple[int, str], str]
+    scans: Mapping[tuple[int, date | None, str], str]
     weaned: Mapping[str, str]
 
 
@@ -65,9 +67,21 @@ def behind_seasons(flock: Flock, found: Matings, weanings: Weanings, today: Mome
 
 def counted_in_season(known: Behind, season: Season) -> Counted:
     """The ewes and the lambs that one season counts, each with its notes."""
+    known = of_round(known, season)
     sources = known.sources
     cohort = Cohort(sources.flock, sources.weanings, season.weaned_on, sources.today)
     return Counted(tuple(ewes_counted(known, season, cohort)), tuple(lambs(known, season, cohort)))
+
+
+def of_round(known: Behind, season: Season) -> Behind:
+    """The same, of the season's year its round alone."""
+    if season.start is None:
+        return known
+    sources = known.sources
+    part = in_round(sources.found, season.season, season.start)
+    return replace(
+        known, sources=replace(sources, found=part, scans=scans_by_season(sources.flock, part, sources.today))
+    )
 
 
 def ewes_counted(known: Behind, season: Season, cohort: Cohort) -> list[EweCounted]:
@@ -80,7 +94,7 @@ def ewes_counted(known: Behind, season: Season, cohort: Cohort) -> list[EweCount
         births[birth.ewe] = (*births.get(birth.ewe, ()), birth)
     named = [
         EweCounted(
-            ewe, joining_note(sources.found, ewe, year), known.scans.get((year, ewe), ""), seen.get(ewe),
+            ewe, joining_note(sources.found, ewe, year), known.scans.get((year, season.start, ewe), ""), seen.get(ewe),
             births.get(ewe, ()), ill.get(ewe, ""), dead.get(ewe, ""),
         )
         for ewe in sorted(season.exposed | set(seen))
@@ -94,13 +108,14 @@ def joining_note(found: Matings, ewe: str, year: int) -> str:
     return mating.joinings[0].origin.path if mating else ""
 
 
-def first_scan_notes(sources: Sources) -> dict[tuple[int, str], str]:
+def first_scan_notes(sources: Sources) -> dict[tuple[int, date | None, str], str]:
     """The note of each ewe's last scan of each season."""
-    notes: dict[tuple[int, str], str] = {}
+    notes: dict[tuple[int, date | None, str], str] = {}
     for event in sources.flock.of(Scan):
         if event.date and happened(event, sources.today):
             for ewe, _ in ewes_scanned(sources.flock, event):
-                notes[season_of_scan(sources.found, ewe, event.date), ewe] = event.origin.path
+                season = season_of_scan(sources.found, ewe, event.date)
+                notes[season, round_on(sources.found, season, event.date), ewe] = event.origin.path
     return notes
 
 

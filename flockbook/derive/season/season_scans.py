@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from compiler.book import Moment
 from flockbook.derive.breeding.mating import Matings
 from flockbook.derive.breeding.pregnancies import ewes_scanned
+from flockbook.derive.breeding.rounds import tells_of
 from flockbook.flock import Flock, happened
 from flockbook.records.pregnancy import Abortion, Scan
 
@@ -18,10 +19,13 @@ LONGEST_SCAN = 180  # days from ram in within which a scan belongs to that joini
 def scans_by_season(flock: Flock, found: Matings, today: Moment) -> dict[int, dict[str, int | None]]:
     """Season → ewe → lambs at her last scan (0 empty, None in lamb but not counted)."""
     seen: dict[int, dict[str, int | None]] = {}
-    for event in flock.events:
-        if isinstance(event, Scan) and event.date and happened(event, today):
-            for ewe, line in ewes_scanned(flock, event):
-                seen.setdefault(season_of_scan(found, ewe, event.date), {})[ewe] = line.lambs
+    for event in flock.of(Scan):
+        if event.date is None or not happened(event, today):
+            continue
+        for ewe, line in ewes_scanned(flock, event):
+            season = season_of_scan(found, ewe, event.date)
+            if tells_of(found, season, event.date):
+                seen.setdefault(season, {})[ewe] = line.lambs
     return seen
 
 
@@ -43,5 +47,5 @@ def abortions(flock: Flock, found: Matings, year: int, today: Moment) -> dict[st
     for event in flock.events:
         if isinstance(event, Abortion) and event.date and happened(event, today):
             ewes = [ewe for ewe in flock.who(event) if season_of_scan(found, ewe, event.date) == year]
-            lost |= dict.fromkeys(ewes, event.lambs or 1)
+            lost |= dict.fromkeys(ewes, event.lambs or 1) if tells_of(found, year, event.date) else {}
     return lost

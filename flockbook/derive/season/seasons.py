@@ -1,6 +1,7 @@
 """The season, honestly: counts first, shares with their intervals, and what every share is a share of.
 
-A season is named by its lambing year. Exposed are the ewes put to a ram for it, less those sold before its first
+A season is a round of joining and its lambing (see `rounds`), and is named by its lambing year; by the month too where
+a flock lambs twice for one year. Exposed are the ewes put to a ram for it, less those sold before its first
 lambing, plus ewes that lambed although no joining is written for them (bought in lamb). Ewes that died stay in. A
 birth whose ewe cannot be found in the book is taken for one of the exposed ewes that have not lambed, else it counts as
 a ewe of its own, until the note is mended.
@@ -8,11 +9,12 @@ a ewe of its own, until the note is mended.
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 from compiler.book import Moment
-from compiler.shape import Value, field
+from compiler.shape import Value, field, replace
 from flockbook.derive.breeding.mating import Matings
+from flockbook.derive.breeding.rounds import in_round, round_of_birth
 from flockbook.derive.lambing.lamb_survival import Watched, watch
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.losses import Breakdown, Lost, Standout, breakdowns, lost_lambs, standouts
@@ -40,11 +42,19 @@ EXPOSED_RULE = (
 )
 
 
+class SeasonName(Value):
+    """A season's lambing year, and the month in which its round is due to begin where the year has more than one."""
+
+    year: int
+    month: int | None = None
+
+
 class Season(Value):
     """One season's counts and indices, its births, and the ewes behind them.
 
     `running` says that ewes may still lamb, so that shares of the ewes exposed are only "so far". `standouts` are
-    groups that differ from the rest by more than chance.
+    groups that differ from the rest by more than chance. `start` is the day on which its round began, where the lambing
+    year has more than one, `month` that in which its lambs were to come; `first` says that no round was before it.
     """
 
     season: int
@@ -59,6 +69,19 @@ class Season(Value):
     standouts: tuple[Standout, ...] = ()
     watched: Watched = field(default_factory=Watched)
     weaned_on: date | None = None
+    start: date | None = None
+    month: int | None = None
+    first: bool = True
+
+    @property
+    def name(self) -> SeasonName:
+        """What it is called by."""
+        return SeasonName(self.season, self.month)
+
+    @property
+    def part(self) -> str:
+        """Its part in the names of pages: 2026, or 2026-12 of a later round."""
+        return str(self.season) if self.first else f"{self.season}-{self.month:02}"
 
     def index(self, name: str) -> Share:
         """The share of one index."""
@@ -74,16 +97,41 @@ def seasons(
     flock: Flock, found: Matings, births: tuple[LambingFact, ...], weaned: Weanings, today: Moment
 ) -> tuple[Season, ...]:
     """Every season that was scanned, has begun to lamb or is over, in order."""
-    sources = Sources(flock, found, weaned, scans_by_season(flock, found, today), today)
-    years = {birth.season for birth in births} | set(sources.scans)
-    years |= {year for year in joined_years(found) if today.day > lambing_ends(found, year)}
     known: set[str] = set()
     made = []
-    for year in sorted(years):
-        season = one_season(sources, tuple(birth for birth in births if birth.season == year), year, known)
-        known |= season.exposed
-        made.append(season)
+    for year in sorted({birth.season for birth in births} | joined_years(found) | scanned_years(flock, found, today)):
+        mine = tuple(birth for birth in births if birth.season == year)
+        for start in found.rounds.get(year, (None,)):
+            part = in_round(found, year, start)
+            sources = Sources(flock, part, weaned, scans_by_season(flock, part, today), today)
+            of_round = tuple(birth for birth in mine if round_of(birth, found) == start)
+            if of_round or year in sources.scans or (joined_for(part, year) and today.day > lambing_ends(part, year)):
+                made.append(called_by_round(one_season(sources, of_round, year, known), found, start))
+                known |= made[-1].exposed
     return tuple(made)
+
+
+def scanned_years(flock: Flock, found: Matings, today: Moment) -> set[int]:
+    """The seasons that any ewe was scanned for."""
+    return set(scans_by_season(flock, found, today))
+
+
+def round_of(birth: LambingFact, found: Matings) -> date | None:
+    """The round that a birth is of; None where its year has but one."""
+    return round_of_birth(found, birth.season, birth.event.date) if birth.event.date else None
+
+
+def called_by_round(season: Season, found: Matings, start: date | None) -> Season:
+    """A season with what tells its round from others of its year."""
+    if start is None:
+        return season
+    due = start + timedelta(days=found.terms.flock.mean + found.model.cycle.mean / 2)
+    return replace(season, start=start, month=due.month, first=start == found.rounds[season.season][0])
+
+
+def joined_for(found: Matings, year: int) -> bool:
+    """Whether any ewe was put to a ram for a season."""
+    return year in joined_years(found)
 
 
 def joined_years(found: Matings) -> set[int]:

@@ -43,7 +43,7 @@ class YearFacts(Wing):
         """This season's health beside the last one's."""
         health, year = self.health, self.season
         known = (health.cases, health.worms, self.medicine.register, self.breeding.matings, self.today)
-        return health_review(ReviewSources(self.flock, year.seasons, year.days, *known))
+        return health_review(ReviewSources(self.flock, year.years, year.days, *known))
 
     @once
     def early_losses(self) -> tuple[EarlyLoss, ...]:

@@ -18,7 +18,16 @@ from flockbook.derive.breeding.gestation import (
     crayon_changes,
     scan_window,
 )
-from flockbook.derive.breeding.mating import BY_HAND, JOIN_DAYS, Mating, ewes_of, is_planned, rams_of, told_out
+from flockbook.derive.breeding.mating import (
+    BY_HAND,
+    JOIN_DAYS,
+    Mating,
+    came_out,
+    ewes_of,
+    is_planned,
+    rams_of,
+    told_out,
+)
 from flockbook.derive.breeding.pregnancies import carried
 from flockbook.derive.plain.because import Because, Reason, Stated
 from flockbook.derive.year.deeds import Deed, RamOutTold, Ticks
@@ -97,21 +106,21 @@ def ram_in(flock: Flock, event: Joining) -> Reminder:
 
 
 def ram_out(flock: Flock, event: Joining, today: Moment) -> Iterator[Reminder]:
-    """The day the ram comes out as planned; where none is written, two heats after he went in, until it is written or
-    a later joining, or his going, tells that he is out.
+    """The day the ram comes out as planned, until a note bears it out, since it may have been typed when he went in;
+    where none is written, two heats after he went in, until it is written or a later joining, or his going, tells.
     """
     assert event.date is not None
     rams = rams_of(flock, event)
     day = event.out or event.date + timedelta(days=JOIN_DAYS)
     line = event.origin.span("out" if event.out else "rams").line
     because = Because(event.origin.path, line, "ram out", reason=Stated.IN_THE_JOINING)
-    done = event.out is not None and event.out < today.day
+    done = event.out is not None and came_out(flock, event, today)
     told = told_out(flock, event, today)
     unwritten = RamOutTold(told) if told else Deed.RAM_OUT_UNWRITTEN
-    what = Deed.RAM_OUT if event.out else unwritten
+    what = unwritten if event.out is None else Deed.RAM_OUT if today.day <= event.out else Deed.RAM_OUT_TYPED
     if event.out or not joined_anew(flock, event, today):
         key = stable_id("ram out", event.origin.path, rams)
-        yield Reminder(key, "ram out", day, what, rams, (because,), done, Ticks.OUT)
+        yield Reminder(key, "ram out", day, what, rams, (because,), done, Ticks.SEEN_OUT if event.out else Ticks.OUT)
 
 
 def joined_anew(flock: Flock, event: Joining, today: Moment) -> bool:

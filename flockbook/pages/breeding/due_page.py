@@ -15,6 +15,7 @@ from flockbook.derive.breeding.joining_dates import EWES_A_RAM, EWES_A_RAM_LAMB,
 from flockbook.derive.family.family import close_pairs
 from flockbook.derive.plain.numbers import days_words
 from flockbook.derive.year.owings import PastLastDay
+from flockbook.measures import in_hundred
 from flockbook.pages.breeding.forecast import PATH as FORECAST
 from flockbook.pages.breeding.forecast import births_chart, drawn_days
 from flockbook.pages.sections import Block, Pager, Section, SectionsView, how_worked_out
@@ -163,7 +164,7 @@ def due_row(row: DueRow, tags: Directory, today: date) -> Row:
     item = row.due
     middle = short_days_words(item.p10, item.p90) if item.p10 and item.p90 else "–"
     window = short_days_words(item.earliest, item.latest) if item.earliest and item.latest else "–"
-    barren = f"{item.barren_chance * 100:.0f} in 100"
+    barren = f"{in_hundred(item.barren_chance)} in 100"
     rests = local_all(BASIS_SHORT.get(item.basis.value, item.basis.value))
     rams = ram_words(row.rams, tags)
     return Row((tags.tag(row.ewe), likely_cell(row, today), middle, window, barren, rests, rams))

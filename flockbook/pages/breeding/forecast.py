@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
 from flockbook.derive.breeding.lambing_odds import ForecastDay
+from flockbook.measures import in_hundred
 from flockbook.pages.chart.drawing import draw
 from flockbook.pages.sections import Aside, Section, SectionsView
 from flockbook.pages.views import Chart, Column, Row, Table, day
@@ -158,7 +159,7 @@ def weeks(seen: Seen) -> Table:
             by_end = sum(born[day_] for day_ in born if day_ <= item.span.last)
             share = (by_end + found.total * item.share_by_end) / (lambed + found.total) if found.total else 1.0
             span = short_days_words(item.span.first, item.span.last)
-            rows.append(Row((span, count or "", f"{item.expected:.1f}", f"{share * 100:.0f} in 100")))
+            rows.append(Row((span, count or "", f"{item.expected:.1f}", f"{in_hundred(share)} in 100")))
     columns = (
         Column("Week"),
         Column("Lambed", "number"),

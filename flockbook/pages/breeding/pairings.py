@@ -9,6 +9,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
 from compiler.shape import replace
 from flockbook.derive.family.kinship import effective_size, inbreeding_rate
+from flockbook.measures import in_hundred
 from flockbook.pages.chart.drawing import draw
 from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.sections import Aside, Block, Section, SectionsView
@@ -93,7 +94,7 @@ def lead(seen: Seen) -> str:
 
 def percent(share: float | None) -> str:
     """6.25 %."""
-    return "" if share is None else f"{share * 100:.2f}\u00a0%"
+    return "" if share is None else f"{in_hundred(share, 2)}\u00a0%"
 
 
 def known_of_each(seen: Seen, *sheep: str) -> str:
@@ -166,7 +167,7 @@ def cell_words(share: float | None, limit: float) -> str:
     """What stands in a cell: nothing where no kin is written, "?" where it cannot be known, × over the limit."""
     if share is None:
         return "?"
-    figure = f"{share * 100:.1f}" if share else ""
+    figure = in_hundred(share, 1) if share else ""
     return f"{figure} ×" if figure and share >= limit else figure
 
 

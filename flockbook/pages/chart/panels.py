@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from compiler.shape import Value, replace
+from flockbook.pages.chart.axes import title_of
 from flockbook.pages.chart.marks import ChartFigure
-from flockbook.pages.chart.sheet import Inset, Sheet
+from flockbook.pages.chart.sheet import LINE, Inset, Sheet
 
 
 class Panel(Value):
@@ -34,7 +35,9 @@ def domain(axis: Mapping[str, Any]) -> tuple[float, float]:
 
 
 def panel(figure: ChartFigure, axis: str, sheet: Sheet) -> Panel:
-    """The plot of one y axis, with what stands on it; only the lowest names the x axis."""
+    """The plot of one y axis, with what stands on it; only the lowest names the x axis, for which it has a line more
+    paper, so that what is as much stands as high in all of them.
+    """
     layout = figure["layout"]
     low, high = domain(layout[axis])
     own = axis.replace("axis", "")
@@ -42,9 +45,10 @@ def panel(figure: ChartFigure, axis: str, sheet: Sheet) -> Panel:
     shapes = [shape for shape in layout.get("shapes", ()) if shape.get("yref", "y") == own]
     x_axis = {**(layout.get("xaxis") or {}), **({"title": ""} if low > 0 else {})}
     drawn = {**layout, "xaxis": x_axis, "yaxis": layout[axis], "shapes": shapes}
-    return Panel(
-        {"data": traces, "layout": drawn}, (1 - high) * sheet.height, replace(sheet, height=(high - low) * sheet.height)
-    )
+    name = LINE * bool(title_of(layout.get("xaxis") or {}))
+    room = sheet.height - name
+    height = (high - low) * room + (0 if low > 0 else name)
+    return Panel({"data": traces, "layout": drawn}, (1 - high) * room, replace(sheet, height=height))
 
 
 def same_margins(insets: list[Inset]) -> list[Inset]:

@@ -11,6 +11,7 @@ from flockbook.derive.choosing.replacements import Candidate, DamRecord, Nursery
 from flockbook.derive.family.merits import ToldValue
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.weights.gains import birth_weight
+from flockbook.measures import in_hundred
 from flockbook.pages.long_tables import links
 from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, Words, directory, meat_view
@@ -160,7 +161,7 @@ def inbred_on(item: Candidate) -> str:
     """`0.0 % on 1.5 generations`."""
     if item.inbreeding is None:
         return "not known"
-    return f"{item.inbreeding * 100:.1f}\u00a0% on {item.generations or 0.0:.1f} generations"
+    return f"{in_hundred(item.inbreeding, 1)}\u00a0% on {item.generations or 0.0:.1f} generations"
 
 
 def merit_words(told: Iterable[ToldValue], units: str) -> str:

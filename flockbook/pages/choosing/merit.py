@@ -32,7 +32,8 @@ NOT = Caution(
 MERIT_RULES = (
     "A breeding value is what an animal itself is worth as a parent, over the oldest sheep in the pedigree; a lamb "
     "gets half of its sire's and half of its dam's. It is worked out from its own records and those of all its "
-    "relatives, once season, sex, age of dam and litter are allowed for (animal model, Henderson's equations; Mrode, "
+    "relatives, once season (for a weaning weight with the age to which it is brought), sex, age of dam and litter are "
+    "allowed for (animal model, Henderson's equations; Mrode, "
     "Linear Models for the Prediction of Animal Breeding Values).",
     f"Reliability goes from 0 to 1. Under {LEAST_RELIABILITY:g} no value is shown: it would say too little. At "
     f"{LEAST_RELIABILITY:g} the better of two unrelated sheep is named rightly about "

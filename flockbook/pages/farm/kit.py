@@ -68,7 +68,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
             if seen.facts.farm.used
             else ()
         ),
-        *((starter_section(found),) if not seen.facts.season.seasons else ()),
+        *((starter_section(found),) if not seen.facts.season.years else ()),
         Section("How it is counted", (*local_all(PRINTED_RULES), *workings), "how-head"),
     )
     lead = f"Reckoned for {crowd_words(found.crowd)}{due}."

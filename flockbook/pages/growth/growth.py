@@ -117,7 +117,7 @@ def missed_words(crop: WeighedCrop, item: Session) -> str:
 
 def lambs_of_crop(crop: WeighedCrop) -> Iterator[str]:
     """All lambs of a crop's season, weighed or not."""
-    season = next(item for item in crop.seen.facts.season.seasons if item.season == crop.season)
+    season = next(item for item in crop.seen.facts.season.years if item.season == crop.season)
     yield from (lamb.id for birth in season.births for lamb in birth.lambs)
 
 

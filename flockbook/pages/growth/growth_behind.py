@@ -61,7 +61,7 @@ def was_sucking(crop: WeighedCrop, lamb: str, on: date) -> bool:
     else by an age at which lambs count as weaned.
     """
     born = crop.seen.linked.animals[lamb].birthday
-    season = next(item for item in crop.seen.facts.season.seasons if item.season == crop.season)
+    season = next(item for item in crop.seen.facts.season.years if item.season == crop.season)
     weaned = crop.seen.facts.weights.weanings.days.get(lamb) or season.weaned_on
     return weaned >= on if weaned else born is None or (on - born).days < WEANED_DAYS
 

@@ -67,7 +67,7 @@ def season_table(seen: Seen) -> Table:
         Column("Season"), Column("Ewes exposed"), Column("Lambs weaned"), Column("They weighed"),
         Column("Each ewe exposed"), Column("Of own weight", wide=True),
     )  # fmt: skip
-    rows = [season_row(seen, item) for item in reversed(seen.facts.season.seasons) if item.counts.weighed]
+    rows = [season_row(seen, item) for item in reversed(seen.facts.season.years) if item.counts.weighed]
     return Table(columns, tuple(rows), "No lambs were weighed at weaning yet.", "seasons")
 
 

@@ -28,7 +28,7 @@ class WeighedCrop(Value):
 def weighed_crops(seen: Seen) -> dict[int, frozenset[str]]:
     """Weighed lambs by the season they were born in, newest season first."""
     crops: dict[int, frozenset[str]] = {}
-    for season in reversed(seen.facts.season.seasons):
+    for season in reversed(seen.facts.season.years):
         born = frozenset(lamb.id for birth in season.births for lamb in birth.lambs)
         if weighed := born.intersection(seen.facts.weights.gains):
             crops[season.season] = weighed

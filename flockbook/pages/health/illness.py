@@ -108,7 +108,7 @@ def rates_table(seen: Seen) -> Table:
         Column(local("Ewes put to the ram that had it"), wide=True),
         Column("Cases in all sheep", "number"),
     )
-    known = {season.season for season in seen.facts.season.seasons}
+    known = {season.season for season in seen.facts.season.years}
     rows = tuple(Row(rate_cells(row, row.season in known)) for row in seen.facts.health.cases.incidence)
     return Table(columns, rows, "No illness is written.", "rates")
 
@@ -122,7 +122,7 @@ def rate_cells(row: Incidence, known: bool) -> tuple[Cell, ...]:
 
 def counted_at(row: Incidence) -> str:
     """Where the ewes or lambs of a season are that a share was counted of."""
-    return f"{notes_path(row.season)}#{'of-lambs' if row.of_lambs else 'of-ewes'}"
+    return f"{notes_path(str(row.season))}#{'of-lambs' if row.of_lambs else 'of-ewes'}"
 
 
 def udder_table(udders: Iterable[Udder], tags: Directory) -> Table:

@@ -40,6 +40,7 @@ from flockbook.records.health import Death
 from flockbook.records.trade import Sale
 from flockbook.regional import local, local_all
 from flockbook.saying.newborns import birth_lines_words
+from flockbook.saying.season import season_words
 from flockbook.seen import Seen
 
 ALL_SEASONS = "seasons.html"
@@ -59,21 +60,21 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     where = directory(seen.linked, seen.today)
     for season in seen.facts.season.seasons:
         if season.births:
-            seat = Seat(crop_path(season.season), f"Lamb crop of {season.season}", "Seasons side by side")
+            seat = Seat(crop_path(season.part), f"Lamb crop of {season_words(season.name)}", "Seasons side by side")
             lambs, more = over_pages(lamb_table(seen, season, where), seat)
             yield Page(seat.path, "sections.html", seat.title, view_of(seen, season, lambs), seat.section)
             yield from more
 
 
-def crop_path(season: int) -> str:
+def crop_path(part: str) -> str:
     """Where a crop's page stands."""
-    return f"crop-{season}.html"
+    return f"crop-{part}.html"
 
 
 def view_of(seen: Seen, season: Season, lambs: Table) -> SectionsView:
     """The view of one crop."""
     others = [
-        PageLink(str(item.season), crop_path(item.season), item is season)
+        PageLink(season_words(item.name), crop_path(item.part), item is season)
         for item in seen.facts.season.seasons
         if item.births
     ]

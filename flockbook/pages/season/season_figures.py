@@ -4,17 +4,20 @@ beside it.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from typing import Any
 
 from compiler.pages import Html
-from flockbook.derive.lambing.losses import STAGES, by_cause
+from flockbook.derive.lambing.losses import STAGES
 from flockbook.derive.plain.survival import alive_after, limits
 from flockbook.derive.season.seasons import Season
+from flockbook.measures import in_hundred
 from flockbook.pages.chart.drawing import draw
 from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.views import Cell, Chart, Column, Row, Table
 from flockbook.pages.wording import hundred_words, plural
+from flockbook.saying.season import season_words
 
 NONE_LOST = "No lamb is written as lost."
 SPREAD_PLOT = 104.0  # the height of one season's spread
@@ -50,7 +53,7 @@ def spread_figure(seasons: tuple[Season, ...]) -> dict[str, Any]:
             "title": "Ewes lambed, by days since the first",
             "meta": {"says": "; ".join(spread_words(season) for season in reversed(shown))},
             "xaxis": {"title": "days since the first lambing", "range": [0, max(last, 1)]},
-            **stacked_axes([f"{season.season}: ewes lambed" for season in shown], {"range": [0, most]}),
+            **stacked_axes([f"{season_words(season.name)}: ewes lambed" for season in shown], {"range": [0, most]}),
         },
     }
 
@@ -60,7 +63,8 @@ def spread_line(season: Season, place: int) -> dict[str, Any]:
     assert season.spread is not None
     x, y = ([point[side] for point in season.spread.curve] for side in (0, 1))
     return {
-        "type": "scatter", "mode": "lines", "name": str(season.season), "x": [0, *x], "y": [0, *y], "fill": "tozeroy",
+        "type": "scatter", "mode": "lines", "name": season_words(season.name), "x": [0, *x], "y": [0, *y],
+        "fill": "tozeroy",
         "line": {"shape": "hv"}, "meta": {"ink": 1 if place == 1 else 2}, "yaxis": axis_name(place),
     }  # fmt: skip
 
@@ -86,14 +90,15 @@ def stacked_axes(titles: Sequence[str], axis: dict[str, Any]) -> dict[str, Any]:
 def spread_words(season: Season) -> str:
     """A season's spread in words."""
     assert season.spread is not None
-    return f"{season.season}: {season.spread.curve[-1][1]} ewes in {season.spread.days} days"
+    return f"{season_words(season.name)}: {season.spread.curve[-1][1]} ewes in {season.spread.days} days"
 
 
 def spread_chart(seasons: tuple[Season, ...]) -> Chart:
     """The spread curve, with the running counts of every tenth part of it as a table."""
     days = sorted({day for season in seasons if season.spread for day, _ in season.spread.curve})
     shown = [season for season in seasons if season.spread]
-    columns = (Column("Days since the first", "number"), *(Column(str(season.season), "number") for season in shown))
+    named = (Column(season_words(season.name), "number") for season in shown)
+    columns = (Column("Days since the first", "number"), *named)
     rows = [Row((day, *(lambed_by(season, day) for season in shown))) for day in days]
     svg = Html(draw(spread_figure(seasons), "spread", Sheet(360, 40 + SPREAD_PLOT * len(shown))))
     note = "; ".join(spread_words(season) for season in shown)
@@ -111,12 +116,13 @@ def losses_figure(seasons: tuple[Season, ...]) -> dict[str, Any]:
     shown = tuple(reversed(seasons))
     lines = {stage: max(dot_lines(season, stage) for season in shown) for stage in STAGES}
     first = {stage: sum(lines[other] for other in STAGES[:place]) for place, stage in enumerate(STAGES)}
-    said = "; ".join(f"{season.season}: {sum(season.counts.dead_by_stage.values())} lost" for season in seasons)
+    lost = {season.name: sum(season.counts.dead_by_stage.values()) for season in seasons}
+    said = "; ".join(f"{season_words(name)}: {count} lost" for name, count in lost.items())
     axis = {
         "tickvals": list(first.values()), "ticktext": [STAGE_WORDS[stage] for stage in STAGES],
         "range": [sum(lines.values()) - 0.5, -0.5],
     }  # fmt: skip
-    titles = [f"{season.season}: {plural(sum(season.counts.dead_by_stage.values()), 'lamb')}" for season in shown]
+    titles = [f"{season_words(season.name)}: {plural(lost[season.name], 'lamb')}" for season in shown]
     return {
         "data": [loss_dots(season, place, first) for place, season in enumerate(shown, 1)],
         "layout": {
@@ -141,7 +147,7 @@ def loss_dots(season: Season, place: int, first: dict[str, int]) -> dict[str, An
         for number in range(season.counts.dead_by_stage[stage])
     ]
     return {
-        "type": "scatter", "mode": "markers", "name": str(season.season), "x": [x for x, _ in spots],
+        "type": "scatter", "mode": "markers", "name": season_words(season.name), "x": [x for x, _ in spots],
         "y": [y for _, y in spots], "marker": {"symbol": "circle"}, "showlegend": False, "yaxis": axis_name(place),
         "meta": {"ink": 1 if place == 1 else 2},
     }  # fmt: skip
@@ -158,34 +164,32 @@ def losses_chart(seasons: tuple[Season, ...]) -> Chart:
 
 def stage_table(seasons: tuple[Season, ...]) -> Table:
     """Lambs lost at each stage of each season."""
-    columns = (Column("Stage"), *(Column(str(season.season), "number") for season in seasons))
+    columns = (Column("Stage"), *(Column(season_words(season.name), "number") for season in seasons))
     rows = [Row((stage, *(season.counts.dead_by_stage[stage] for season in seasons))) for stage in STAGES]
     totals: tuple[Cell, ...] = ("All", *(sum(season.counts.dead_by_stage.values()) for season in seasons))
     return Table(columns, tuple(rows), NONE_LOST, foot=totals)
 
 
 def cause_table(seasons: tuple[Season, ...]) -> Table:
-    """Lambs born dead or lost, by the cause that the death notes give."""
+    """Lambs lost, before birth too, by the cause that the notes give: as many as by stage."""
     counted = {
-        season.season: {cause: sum(stages.values()) for cause, stages in by_cause(season.lost)} for season in seasons
+        season.name: Counter(season.counts.unborn) + Counter(one.cause for one in season.lost) for season in seasons
     }
     totals: dict[str, int] = {}
     for causes in counted.values():
         for cause, count in causes.items():
             totals[cause] = totals.get(cause, 0) + count
-    columns = (Column("Cause"), *(Column(str(season.season), "number") for season in seasons))
+    columns = (Column("Cause"), *(Column(season_words(season.name), "number") for season in seasons))
     order = sorted(totals, key=lambda cause: (-totals[cause], cause))
-    rows = [Row((cause, *(counted[season.season].get(cause, 0) for season in seasons))) for cause in order]
-    unborn = sum(season.counts.dead_by_stage[STAGES[0]] for season in seasons)
-    empty = f"{plural(unborn, 'lamb')} lost before birth; no cause is written." if unborn else NONE_LOST
-    return Table(columns, tuple(rows), empty, "causes")
+    rows = [Row((cause, *(counted[season.name].get(cause, 0) for season in seasons))) for cause in order]
+    return Table(columns, tuple(rows), NONE_LOST, "causes")
 
 
 def survival_table(seasons: tuple[Season, ...]) -> Table:
     """Of a hundred lambs born alive, how many lived to two days, two weeks and 100 days (Kaplan-Meier), with limits."""
     columns = (Column("Season"), Column("Born alive", "number"), *(Column(f"Lived {days} days") for days in LIVED))
     rows = [
-        Row((str(season.season), season.watched.lambs, *(lived(season, days) for days in LIVED)))
+        Row((season_words(season.name), season.watched.lambs, *(lived(season, days) for days in LIVED)))
         for season in seasons
         if season.watched.lambs
     ]
@@ -193,11 +197,11 @@ def survival_table(seasons: tuple[Season, ...]) -> Table:
 
 
 def lived(season: Season, days: int) -> str:
-    """The share that lived so long, in a hundred, with its limits where a lamb had died by then."""
-    reached = [step for step in season.survival if step.day <= days]
+    """The share that lived so many whole days, in a hundred, with its limits where a lamb had died by then."""
+    reached = [step for step in season.survival if step.day < days]
     if not reached:
         return "none lost"
-    share, found = alive_after(season.survival, days) * 100, limits(reached[-1])
+    share, found = alive_after(season.survival, days - 1), limits(reached[-1])
     died = sum(step.died for step in reached)
     range_ = f" ({hundred_words(*found)})" if found else ""
-    return f"{died} lost: {share:.0f} in a hundred lived{range_}"
+    return f"{died} lost: {in_hundred(share)} in a hundred lived{range_}"

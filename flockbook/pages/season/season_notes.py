@@ -16,6 +16,7 @@ from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.views import Cell, Column, Directory, LinkView, PageLink, Row, Table, directory
 from flockbook.pages.wording import NONE, plural, short_day_words
 from flockbook.regional import local, scan_local
+from flockbook.saying.season import season_words
 from flockbook.seen import Seen
 
 LEAD = "Every figure of the season counts rows of these two tables; each word leads to the note that says so."
@@ -42,21 +43,21 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         yield from season_notes_pages(season, counted_in_season(known, season), Shown(tags, places, season.running))
 
 
-def path_of(year: int) -> str:
+def path_of(part: str) -> str:
     """Where the notes behind a season's figures are."""
-    return f"season-{year}-notes.html"
+    return f"season-{part}-notes.html"
 
 
 def season_notes_pages(season: Season, found: Counted, shown: Shown) -> Iterable[Page]:
     """One season's page, and those where its tables go on."""
-    seat = Seat(path_of(season.season), f"Behind the figures of {season.season}", "Season")
+    seat = Seat(path_of(season.part), f"Behind the figures of {season_words(season.name)}", "Season")
     tables = (counted_ewes_table(found.ewes, shown), counted_lambs_table(found.lambs, shown))
     (ewes, more), (lambs, rest) = (over_pages(table, replace(seat, room=seat.room // 2)) for table in tables)
     sections = (
         Section("Ewes", (ewes,), "of-ewes", plural(len(found.ewes), "row")),
         Section("Lambs", (lambs,), "of-lambs", plural(len(found.lambs), "row")),
     )
-    back = Pager((PageLink(f"Lambing {season.season}", f"season-{season.season}.html"),))
+    back = Pager((PageLink(f"Lambing {season_words(season.name)}", f"season-{season.part}.html"),))
     yield Page(seat.path, "sections.html", seat.title, SectionsView(LEAD, sections, foot=(back,)), seat.section)
     yield from (*more, *rest)
 

@@ -36,7 +36,7 @@ from flockbook.pages.views import (
 from flockbook.records.lamb_line import LambLine
 from flockbook.regional import local, local_all
 from flockbook.saying.newborns import birth_weight_words
-from flockbook.saying.season import counted_of_words
+from flockbook.saying.season import counted_of_words, season_words
 from flockbook.seen import Seen
 from flockbook.targets import target_weaned
 
@@ -46,15 +46,15 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     tags = directory(seen.linked, seen.today)
     for season in seen.facts.season.seasons:
-        seat = Seat(season_path(season.season), f"Lambing {season.season}", "Season")
+        seat = Seat(season_path(season.part), f"Lambing {season_words(season.name)}", "Season")
         births, more = over_pages(births_table(season, tags), seat)
         yield Page(seat.path, "sections.html", seat.title, season_view(seen, season, births), seat.section)
         yield from more
 
 
-def season_path(year: int) -> str:
+def season_path(part: str) -> str:
     """Where a season's page is."""
-    return f"season-{year}.html"
+    return f"season-{part}.html"
 
 
 def season_view(seen: Seen, season: Season, births: Table) -> SectionsView:
@@ -87,8 +87,8 @@ def season_view(seen: Seen, season: Season, births: Table) -> SectionsView:
 
 def others(season: Season) -> tuple[PageLink, ...]:
     """The pages that tell more of a season."""
-    crop = [PageLink(f"Lamb crop of {season.season}", f"crop-{season.season}.html")] if season.births else []
-    notes = PageLink("The ewes and lambs counted, and their notes", notes_path(season.season))
+    crop = [PageLink(f"Lamb crop of {season_words(season.name)}", f"crop-{season.part}.html")] if season.births else []
+    notes = PageLink("The ewes and lambs counted, and their notes", notes_path(season.part))
     return (notes, *crop, PageLink("Seasons side by side", "seasons.html"))
 
 
@@ -114,7 +114,7 @@ def shares_table(seen: Seen, season: Season) -> Table:
 
 def notes_behind(season: Season, item: YearIndex) -> str:
     """Where the notes stand that a figure rests on."""
-    return f"{notes_path(season.season)}#{'of-lambs' if item.lambs else 'of-ewes'}"
+    return f"{notes_path(season.part)}#{'of-lambs' if item.lambs else 'of-ewes'}"
 
 
 def target_words(item: YearIndex, target: float | None) -> str:

@@ -12,7 +12,7 @@ from flockbook.derive.plain.intervals import FEW, NEVER_RANK, Share
 from flockbook.derive.season.season_indices import FIRST_CYCLE_DAYS, ONE_CYCLE, TWO_CYCLES
 from flockbook.derive.season.seasons import Season
 from flockbook.derive.weights.weaning import WEANED_RULE
-from flockbook.measures import measures_of
+from flockbook.measures import measures_of, trimmed
 from flockbook.pages.season.season_figures import cause_table, charts, survival_table
 from flockbook.pages.season.season_notes import path_of as notes_path
 from flockbook.pages.season.year_changes import changes_beside, old_seasons
@@ -21,6 +21,7 @@ from flockbook.pages.telling.sentences import PAIRS, compared, deaths_compared, 
 from flockbook.pages.views import Caution, Cell, Column, LinkView, PageLink, Row, ShareView, Table, day, share_view
 from flockbook.pages.wording import plural
 from flockbook.regional import local, local_all
+from flockbook.saying.season import season_words
 from flockbook.seen import Seen
 
 PATH = "seasons.html"
@@ -48,8 +49,10 @@ INDEX_WORDS = {
 }
 WEIGHTS = {"weight_weaned_per_exposed"}
 PRINTED_RULES = (
-    "A season is named by the year it lambs in. Exposed are the ewes put to a ram for it, less those sold before its "
-    "first lambing, and with those that lambed without a joining written (bought in lamb). Ewes that died stay in.",
+    "A season is a round of joining and its lambing. It is named by the year it lambs in; by the month too where two "
+    "rounds, a pregnancy or more apart, lamb in one year. Exposed are the ewes put to a ram for it, less those sold "
+    "before its first lambing, and with those that lambed without a joining written (bought in lamb). Ewes that died "
+    "stay in.",
     f"Born counts the dead. {WEANED_RULE}",
     "Ranges are 95 in a hundred: Wilson's for a share, Newcombe's for a difference, exact Poisson for deaths over the "
     f"time lived, log-minus-log for survival. Under {FEW} is too few for a rate; under {NEVER_RANK} only the counts "
@@ -82,7 +85,9 @@ def view_of(seen: Seen, shown: tuple[Season, ...]) -> SectionsView:
     """The page's view."""
     running = [season for season in shown if season.running]
     so_far = still_to_lamb(running[-1]) if running else ""
-    crops = [PageLink(f"Lamb crop of {item.season}", f"crop-{item.season}.html") for item in shown if item.births]
+    crops = [
+        PageLink(f"Lamb crop of {season_words(item.name)}", f"crop-{item.part}.html") for item in shown if item.births
+    ]
     sections = (
         Section("What stood out", (*standing_out(shown), Aside(STANDING_OUT, "quiet small")), "standouts-head"),
         Section("Counted, season by season", (index_table(shown, seen.settings.units),), "indices-head", broad=False),
@@ -100,14 +105,15 @@ def view_of(seen: Seen, shown: tuple[Season, ...]) -> SectionsView:
 def still_to_lamb(season: Season) -> str:
     """What is said of a season that is not over."""
     ewes = plural(season.counts.exposed - season.counts.lambed, "ewe")
-    return f" {season.season} is not over: {ewes} still to lamb, or {local('barren')}; its figures are so far."
+    still = f"{ewes} still to lamb, or {local('barren')}"
+    return f" {season_words(season.name)} is not over: {still}; its figures are so far."
 
 
 def standing_out(shown: tuple[Season, ...]) -> Iterator[Block]:
     """What stood out in each season, the latest first; a season without says so."""
     for season in reversed(shown):
         if season.births:
-            yield Subhead(str(season.season))
+            yield Subhead(season_words(season.name))
             found = [stands_out(item) for item in season.standouts] or ["Nothing stood out from the rest."]
             yield from (Aside(text, "words") for text in found)
 
@@ -117,27 +123,28 @@ def season_changes(seen: Seen, shown: tuple[Season, ...]) -> tuple[Block, ...]:
     found: list[Block] = []
     for before, after in reversed(list(pairwise(shown))):
         compare = seen.facts.season.compare
-        pairs = compare.between(before.season, after.season)
-        rates = [item for item in compare.rates if (item.from_, item.to) == (before.season, after.season)]
+        pairs = compare.between(before.name, after.name)
+        rates = [item for item in compare.rates if (item.from_, item.to) == (before.name, after.name)]
         deaths = [deaths_compared(item) for item in rates if item.apart]
         apart = (*(compared(item) for item in pairs if item.apart), *deaths) or (NO_CHANGE,)
         same = (deaths_compared(item) for item in rates if not item.apart)
         rest = (*(compared(item) for item in pairs if not item.apart), *same)
         fold = (Fold("What chance alone could do", (Points(rest, "words"),)),) if rest else ()
         if pairs:
-            found += (Subhead(f"{before.season} and {after.season}"), Points(apart, "words"), *fold)
+            both = f"{season_words(before.name)} and {season_words(after.name)}"
+            found += (Subhead(both), Points(apart, "words"), *fold)
     return tuple(found) or (Aside("Two seasons are needed to compare.", "empty"),)
 
 
 def index_table(shown: tuple[Season, ...], units: str) -> Table:
     """Every index of every season: counts, share, range."""
-    columns = (Column("Counted"), *(Column(str(season.season)) for season in shown))
+    columns = (Column("Counted"), *(Column(season_words(season.name)) for season in shown))
     names = [index.name for index in shown[-1].indices] if shown else []
     rows = [
         Row((index_words(name, units), *(index_view(name, season.index(name), units) for season in shown)))
         for name in names
     ]
-    notes = (LinkView(f"notes of {season.season}", notes_path(season.season)) for season in shown)
+    notes = (LinkView(f"notes of {season_words(season.name)}", notes_path(season.part)) for season in shown)
     return Table(columns, tuple(rows), "No season is written yet.", "indices", foot=("Behind it", *notes))
 
 
@@ -148,15 +155,15 @@ def index_words(name: str, units: str) -> str:
 
 
 def index_view(name: str, share: Share, units: str) -> ShareView:
-    """The share of an index, its counts alone while it still grows; a weight in the flock's unit, made from the
-    kilograms before they are rounded.
+    """The share of an index, its counts alone while it still grows; a weight in the flock's unit, its sum to the tenth
+    of the scale.
     """
     if share.value is None and share.of:
         return ShareView(f"{share.count} so far, {share.of} exposed", "", "", "")
-    if units == "metric" or name not in WEIGHTS or share.value is None:
+    if name not in WEIGHTS or share.value is None:
         return share_view(share)
     each = measures_of(units).in_weight(share.value)
-    return share_view(replace(share, count=round(each * share.of), value=each))
+    return replace(share_view(replace(share, value=each)), part=f"{trimmed(each * share.of, 1)} for {share.of}")
 
 
 def spread_table(shown: tuple[Season, ...]) -> Table:
@@ -179,7 +186,7 @@ def spread_row(season: Season) -> Row:
     assert season.spread is not None
     found = season.spread
     ends: tuple[Cell, ...] = (day(found.first) or "", day(found.last) or "", found.days)
-    return Row((str(season.season), *ends, share_view(found.in_one_cycle), share_view(found.in_two_cycles)))
+    return Row((season_words(season.name), *ends, share_view(found.in_one_cycle), share_view(found.in_two_cycles)))
 
 
 PAGES = (PageMaker("seasons", make),)

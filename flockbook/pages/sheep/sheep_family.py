@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from compiler.shape import Value
 from flockbook.derive.breeding.mating import sires
 from flockbook.flock import Animal, there
+from flockbook.measures import in_hundred
 from flockbook.pages.views import Cell, Column, Directory, Pair, Row, Table, Tag, day
 from flockbook.pages.wording import day_words
 from flockbook.seen import Seen
@@ -76,7 +77,7 @@ def inbreeding_words(seen: Seen, animal: Animal) -> str:
     share, known = family.inbreeding.get(animal.id), family.generations.get(animal.id, 0.0)
     if share is None:
         return ""
-    words = f"Inbreeding {share * 100:.1f}\u00a0%, on {known:.1f} generations known."
+    words = f"Inbreeding {in_hundred(share, 1)}\u00a0%, on {known:.1f} generations known."
     return f"{words} What is not known counts as unrelated."
 
 

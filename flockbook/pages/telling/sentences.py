@@ -6,7 +6,8 @@ from flockbook.derive.lambing.losses import Standout
 from flockbook.derive.plain.intervals import Difference, RateRatio, Share
 from flockbook.derive.plain.numbers import days_words
 from flockbook.derive.season.compare import Comparison, RateComparison
-from flockbook.saying.season import did_words
+from flockbook.measures import in_hundred
+from flockbook.saying.season import did_words, season_words
 
 TOO_FEW_FOR_RATE = "Too few for a rate."
 TWO_MINDS = (
@@ -23,7 +24,7 @@ def compared(item: Comparison) -> str:
     """`9 of 10 helped in 2024, 3 of 10 in 2025: fewer, by somewhere between 17 and 81 in a hundred.`"""
     old, new = item.difference.b, item.difference.a
     did = did_words(item.index)
-    head = f"{part(old)} {did} in {item.from_}, {part(new)} in {item.to}"
+    head = f"{part(old)} {did} in {season_words(item.from_)}, {part(new)} in {season_words(item.to)}"
     return sentence(head, item.difference, item.two_minds)
 
 
@@ -50,15 +51,16 @@ def difference_words(difference: Difference) -> str:
         return "nothing to compare"
     if low > 0 or high < 0:
         word, near, far = ("more", low, high) if low > 0 else ("fewer", -high, -low)
-        return f"{word}, by somewhere between {near * 100:.0f} and {far * 100:.0f} in a hundred"
+        return f"{word}, by somewhere between {in_hundred(near)} and {in_hundred(far)} in a hundred"
     return (
-        f"chance alone could do that; anything from {-low * 100:.0f} fewer to {high * 100:.0f} more in a hundred fits"
+        f"chance alone could do that; anything from {in_hundred(-low)} fewer to {in_hundred(high)} more in a hundred "
+        "fits"
     )
 
 
 def none_seen(share: Share) -> str:
     """0 of n is not never: its upper limit."""
-    return f"None of {share.of} is not never: up to {(share.high or 0.0) * 100:.0f} in a hundred fits."
+    return f"None of {share.of} is not never: up to {in_hundred(share.high or 0.0)} in a hundred fits."
 
 
 HELPER = "helper"
@@ -76,8 +78,9 @@ def stands_out(item: Standout) -> str:
 def deaths_compared(item: RateComparison) -> str:
     """Lamb deaths in two seasons up to the same age, for the time the lambs lived, with exact Poisson limits."""
     old, new = item.ratio.b, item.ratio.a
-    before = f"{old.events} lambs died in {old.time:.1f} lamb-years in {item.from_}"
-    head = f"Up to an age of {days_words(item.age)}, {before}, {new.events} in {new.time:.1f} in {item.to}"
+    before = f"{old.events} lambs died in {old.time:.1f} lamb-years in {season_words(item.from_)}"
+    after = f"{new.events} in {new.time:.1f} in {season_words(item.to)}"
+    head = f"Up to an age of {days_words(item.age)}, {before}, {after}"
     return f"{head}: {times_as_many(item.ratio)}." + (f" {TOO_FEW_FOR_RATE}" if item.ratio.few else "")
 
 

@@ -58,6 +58,7 @@ class FrontView(Value):
     problems: tuple[RowView, ...]
     due: tuple[RowView, ...]
     due_count: str
+    due_none: str
     owed: tuple[RowView, ...]
     owed_count: str
     held: tuple[RowView, ...]
@@ -88,7 +89,8 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         withheld_view(seen), day_heading(seen), lead(seen), risk_box(seen, tags),
         first, now[len(first) :], str(len(now)),
         vet_line(seen), hours_count(seen), in_lambing(seen),
-        problem_rows(seen, stamp), tuple(due[:MOST_DUE]), plural(len(due), "ewe"), tuple(owed[:MOST_TO_DO]),
+        problem_rows(seen, stamp), tuple(due[:MOST_DUE]), plural(len(due), "ewe"), none_due(seen),
+        tuple(owed[:MOST_TO_DO]),
         str(len(owed)), tuple(held[:MOST_DUE]), plural(len(held), "sheep", "sheep"),
         tuple(apart_rows(seen, tags)), coming, coming_words(seen, coming), soon,
         other_reasons(seen), mobs(seen),
@@ -193,6 +195,18 @@ def due_rows(seen: Seen, tags: Directory) -> list[RowView]:
         )
         for row in rows
     ]
+
+
+def none_due(seen: Seen) -> str:
+    """What is said where no ewe's likely day is near: how many may lamb all the same, by their windows."""
+    last = seen.today.day + timedelta(days=DUE_SOON_DAYS)
+    ahead = [(due.earliest, due.likely) for row in seen.facts.breeding.due.rows
+             if (due := row.due).likely and due.earliest and due.earliest <= last]  # fmt: skip
+    if not ahead:
+        return "Nobody is due within a week."
+    first, likely = min(first for first, _ in ahead), min(likely for _, likely in ahead if likely)
+    begins = f"from {day_words(first)}" if first > seen.today.day else "from now on"
+    return f"{plural(len(ahead), 'ewe')} may lamb {begins}; none is most likely before {day_words(likely)}."
 
 
 def owed_rows(seen: Seen, tags: Directory) -> list[RowView]:

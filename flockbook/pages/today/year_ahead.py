@@ -39,7 +39,8 @@ TOO_LONG = "too long a joining for one scan"
 AHEAD_RULES = (
     "A joining dated ahead with “sure: yes” is a plan: its days are reckoned, and nobody is exposed or due by it until "
     "its day has come.",
-    "Days are counted from ram in and ram out by the flock's own length of pregnancy; without ram out, five weeks. "
+    "Days are counted from ram in and ram out by the flock's own length of pregnancy; without ram out, five weeks, or "
+    "until today where that is longer. "
     "Plans are the notes of that kind.",
 )
 
@@ -69,7 +70,7 @@ def joining_section(item: JoiningDates, tags: Directory) -> Section:
     told = (
         ("Ram in", day_words(item.ram_in)),
         ("Change the crayon", ", ".join(day_words(day) for day in item.crayons) or NONE),
-        ("Ram out", day_words(item.ram_out) if item.ram_out else "not written: five weeks are reckoned"),
+        ("Ram out", day_words(item.ram_out) if item.ram_out else out_words(item)),
         ("Scan", day_span_words(item.scan.first, item.scan.last) if item.scan else local(TOO_LONG)),
         ("Close watch from", day_words(item.watch_from)),
         ("Lambs", day_span_words(item.lambs.first, item.lambs.last)),
@@ -80,6 +81,15 @@ def joining_section(item: JoiningDates, tags: Directory) -> Section:
     head = f"{'Planned' if item.planned else 'Begun'}: for the lambs of {item.season}, by {by}"
     who = f"{plural(len(item.ewes), 'ewe')}{over_guide(item)}; {plural(len(item.rams), 'ram')}:"
     return Section(head, (who, rams, table, Whence(item.note)), f"joining-{item.ram_in.isoformat()}-{item.rams[0]}")
+
+
+def out_words(item: JoiningDates) -> str:
+    """What is reckoned where no ram out is written, as on the due list."""
+    if item.by_hand:
+        return NONE
+    if item.told_out:
+        return f"not written: drafted away or gone on {day_words(item.told_out)}"
+    return "not written: counted as in until today" if item.too_long_in else "not written: five weeks are reckoned"
 
 
 def months_table(rows: Iterable[WheelRow]) -> Table:

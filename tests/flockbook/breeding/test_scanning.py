@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import norm
 
+from compiler.shape import replace
 from flockbook.derive.breeding.conception import (
     DEFAULT_MODEL,
     Assumed,
@@ -128,14 +129,22 @@ def test_lambs_too_young_to_see() -> None:
 
 
 @pytest.mark.parametrize("age", [40, 100])
-def test_age_outside_the_joining(age: int) -> None:
+def test_age_outside_the_joining_that_she_is_sure_of(age: int) -> None:
     """An age that no day of the joining fits keeps both halves and says so, so that no possible day is lost."""
-    both = narrow_by_scan(joined(5), EweScan(SCANNED, 1, fetal_days=age))
+    both = narrow_by_scan(joined(5), EweScan(SCANNED, 1, fetal_days=age, sure=True))
     assert both.doubts == (Assumed.SCAN_DISAGREES,)
     assert sum(chance for when, chance in both.days.items() if IN <= when <= OUT) == pytest.approx(0.5, abs=0.01)
     assert both.chance_on(SCANNED - timedelta(days=age)) > 0.05
     assert total(both) == pytest.approx(1)
     assert both.barren == 0
+
+
+@pytest.mark.parametrize("age", [40, 100])
+def test_age_outside_the_joining_is_left_out(age: int) -> None:
+    """That lambs were seen stands, their age does not: the days are those of the joining."""
+    ageless = narrow_by_scan(joined(5), EweScan(SCANNED, 1))
+    left = narrow_by_scan(joined(5), EweScan(SCANNED, 1, fetal_days=age))
+    assert left == replace(ageless, doubts=(Assumed.SCAN_AGE_OUTSIDE,))
 
 
 @pytest.mark.parametrize("years", [-2, 2])

@@ -12,6 +12,7 @@ from statsmodels.stats.proportion import confint_proportions_2indep
 from flockbook.derive.plain.intervals import compare, compare_rates, fisher, rate, wilson
 from flockbook.derive.season.compare import Comparison, RateComparison
 from flockbook.derive.season.season_indices import YearIndex
+from flockbook.derive.season.seasons import SeasonName
 from flockbook.pages.telling.sentences import compared, deaths_compared, stands_out
 from tests.flockbook.small import Seen, read
 from tests.flockbook.typed_flock import Ewe, deaths, litter, season
@@ -23,14 +24,14 @@ def helped(first: tuple[int, int], second: tuple[int, int]) -> Comparison:
     for year, (count, of) in ((2024, first), (2025, second)):
         ewes = [Ewe(litter(1), date(year, 3, 20), help="hard" if place < count else "") for place in range(of)]
         notes |= season(ewes, year, f"Y{year}x")[0]
-    found = read(notes, "2025-12-20").facts.season.compare.between(2024, 2025)
+    found = read(notes, "2025-12-20").facts.season.compare.between(SeasonName(2024), SeasonName(2025))
     return next(item for item in found if item.index.name == "assisted")
 
 
 def made_up(first: tuple[int, int], second: tuple[int, int], name: str = "assisted") -> Comparison:
     """The same without notes, for shares no flock could have."""
     old, new = wilson(*first), wilson(*second)
-    return Comparison(YearIndex(name, new), 2024, 2025, compare(new, old))
+    return Comparison(YearIndex(name, new), SeasonName(2024), SeasonName(2025), compare(new, old))
 
 
 def test_the_sentence_of_the_design() -> None:
@@ -118,7 +119,7 @@ def test_open_death_data_as_arithmetic_only() -> None:
     assert (ratio.value / reach, ratio.value * reach) == pytest.approx((0.2979, 0.5829), abs=5e-5)
     assert ratio.low < ratio.value / reach < ratio.value * reach < ratio.high < 0.6
     assert "0.42 times as many for the time they lived; anything from 0.29 to 0.59" in deaths_compared(
-        RateComparison("lamb_deaths_per_lamb_year", 2024, 2025, ratio, 365)
+        RateComparison("lamb_deaths_per_lamb_year", SeasonName(2024), SeasonName(2025), ratio, 365)
     )
 
 

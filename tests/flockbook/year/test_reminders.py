@@ -51,10 +51,19 @@ def test_the_crayon_is_changed_every_sixteen_days_until_the_ram_is_out() -> None
 
 
 def test_ram_out_comes_from_the_note_or_from_two_heats() -> None:
-    """The planned day; without one, 35 days and a question."""
+    """The planned day, until a note bears it out, since it may have been typed when he went in (common practice, no
+    source); without one, 35 days and a question.
+    """
     (item,) = found({}, "2025-10-20", "ram out")
     assert (item.date, item.what, item.done, item.sheep) == (date(2025, 11, 19), Deed.RAM_OUT, False, ("S1",))
-    assert found({}, "2025-11-25", "ram out")[0].done
+    assert not found({}, "2025-11-25", "ram out")[0].done
+    for path, text in (
+        ("events/2025-11-19 remark Sexton.md", "Out, and thin.\n"),
+        ("events/2025-11-20 move Sexton.md", "---\nto: Low\n---\n"),
+        ("events/2025-11-22 scan.md", "- Wren twins\n"),
+    ):
+        assert found({path: text}, "2025-11-25", "ram out")[0].done, path
+    assert not found({"events/2025-11-10 move Sexton.md": "---\nto: Low\n---\n"}, "2025-11-25", "ram out")[0].done
     (open_,) = found({JOINING: "---\newes: Wren, Rook\n---\n"}, "2025-10-20", "ram out")
     assert (open_.date, "?" in deed_words(open_.what)) == (date(2025, 11, 19), True)
 
