@@ -289,3 +289,25 @@ def test_her_words_for_what_was_found(tmp_path: Path) -> None:
     assert "necropsy lungs full" in told
     assert "vigour" not in told
     assert "People can catch this through the skin" in book.words("illness.html")
+
+
+def test_two_flocks_of_one_process_keep_each_its_own_manner(tmp_path: Path) -> None:
+    """What is said of a flock in kilograms is the same before and after one in pounds, and the other way round."""
+    slips = "601 18x\n602 4000\nfoo\n"
+    for name, settings in (("hill", "flock: Hill\ndates: day-month\n"), ("low", US)):
+        for path, text in ({**PEARL, "events/2026-03-03 weighing.md": slips, "flock.yaml": settings}).items():
+            (tmp_path / name / path).parent.mkdir(parents=True, exist_ok=True)
+            (tmp_path / name / path).write_text(text, encoding="utf-8")
+        lambed = "---\nnote: lambing\nsheep: Pearl\ndate: 2026-03-02\n---\n- ewe 41 kg, temp 48 C\n- ram 300 lb\n"
+        (tmp_path / name / "events/a.md").write_text(lambed, encoding="utf-8")
+
+    def said(name: str) -> list[str]:
+        folder = str(tmp_path / name)
+        commands = (["proof", folder], ["clear", "--folder", folder], ["due", "--folder", folder])
+        return [CliRunner().invoke(main, [*command, "--on", "2026-04-19"]).output for command in commands]
+
+    told = [(name, said(name)) for name in ("hill", "hill", "low", "hill", "low", "low")]
+    for name in ("hill", "low"):
+        first, *later = [words for whose, words in told if whose == name]
+        assert "lb" in first[0]
+        assert later == [first] * len(later)
