@@ -119,7 +119,7 @@ def lines_of_taggings(flock: Flock) -> Iterator[tuple[Cell, date | None]]:
         cells = list(event.origin.rest)
         for line in event.lines:
             half = TWO_FIGURES.search(line.remark) is not None  # `Bess = 733, 734`: of her lambs
-            if half or not flock.named(event, line.sheep) or not line.tag:
+            if half or not flock.named(event, line.sheep) or not (line.tag or line.eid or line.official):
                 typed = next((cell.text for cell in event.origin.data if cell.line == line.span.line), "")
                 cells.append(Cell(typed or f"{line.sheep} = {line.tag or ''} {line.remark}", line.span.line, 1))
         yield from ((cell, event.date) for cell in (*cells, *joined(cells)))

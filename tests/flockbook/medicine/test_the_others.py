@@ -87,3 +87,17 @@ def test_a_name_that_begins_with_a_short_year_is_no_day_of_long_ago(path: str) -
     """`26-05-21` is 21 May 2026 in the folder of 2026, and without one it is not guessed to be 26 May 2021."""
     settings = {"flock.yaml": "flock: Small\ndates: day-month\n"}
     assert "110" not in clear(settings | {path: DOSED.format("Rose", "penicillin")}, "2026-05-28")
+
+
+def test_one_flock_number_on_two_tags_joins_nobody() -> None:
+    """Official numbers begin with the number of the flock (9 CFR 79, scrapie flock identification numbers): two sheep
+    that share it are two sheep, and the dose of one holds the other not.
+    """
+    notes = {
+        "events/2026-05-01 tagging.md": "---\n---\n- 110 official GA1234 0604\n- 105 official GA1234 0608\n",
+        "events/2026-05-21 treatment Rose.md": DOSED.format("Rose", "oxytetracycline"),
+        "medicines/oxytetracycline.md": OXYTET,
+    }
+    assert clear(notes, "2026-06-02") == {"105", "106", "107"}
+    official = {"events/2026-05-21 treatment Rose.md": DOSED.format("GA1234 0604", "oxytetracycline")}
+    assert "110" not in clear(notes | official, "2026-06-02")
