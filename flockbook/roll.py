@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from functools import lru_cache
 
 from compiler.dates import PartialDate
 from compiler.shape import Value
@@ -31,6 +32,7 @@ LAMB_WORDS = {
     "lambs": (EWE, RAM, WETHER, None), "ewe lambs": (EWE,), "ram lambs": (RAM,), "buck lambs": (RAM,),
     "wether lambs": (WETHER,),
 }  # fmt: skip
+WORDS_KEPT = 20_000  # words of which it is remembered how they are looked up
 ONE_YEAR = 365  # days; "lambs" as a mob are sheep younger than this that are not named as a mob (common practice)
 
 
@@ -239,6 +241,7 @@ def is_hand_reared(draft: Draft) -> bool:
     return noted or (draft.birth is not None and draft.birth.line.by_hand)
 
 
+@lru_cache(WORDS_KEPT)
 def key_of(word: str) -> str:
     """How a word is looked up: without case, blanks single."""
     return " ".join(word.casefold().split())

@@ -96,9 +96,13 @@ def texts_of(record: Record) -> Iterator[tuple[str, Span]]:
             yield f"{getattr(line, 'sheep', '')} {remark}", line.span
     told = {line.span.line: remark for line in getattr(record, "lines", ()) if (remark := getattr(line, "remark", ""))}
     for cell in record.origin.data:
-        lost = DOSE.search(cell.text) and not DOSE.search(told.get(cell.line, ""))
-        if cell.line not in told or cell.path or lost or IN_FIELD.search(cell.text):
+        if cell.line not in told or cell.path or loses_a_dose(cell, told[cell.line]) or IN_FIELD.search(cell.text):
             yield cell.text, Span(cell.path or record.origin.path, cell.line, cell.column, len(cell.text))
+
+
+def loses_a_dose(cell: Cell, remark: str) -> bool:
+    """Whether a line has a dose that the remark it left over has not."""
+    return DOSE.search(cell.text) is not None and DOSE.search(remark) is None
 
 
 COLOSTRUM_STORE = re.compile(r"\s*\d{1,5}(?:[.,]\d+)? ?(?:ml|l|litres?|liters?)\.?\s*", re.I)
