@@ -13,7 +13,7 @@ from functools import cache, cached_property, lru_cache
 EDGE = r"\b"  # of a word
 FEWEST_LETTERS = 2  # letters that a look needs; with one it would find nearly every text
 MOST_LETTERS = 3  # letters in a row by which a word is looked up: with more it would be cut up for longer than it saves
-WORDS_KEPT = 100_000  # words of which it is remembered what could be met in them
+WORDS_MET = 100_000  # words of which it is remembered what could be met in them
 BLANK = " "
 COMMON_FIRST = (
     " etaoinsrhldcumfpgwybvkxjqz"  # letters of English text, the most common first (common knowledge, no source)
@@ -49,7 +49,7 @@ class Glance:
     @cached_property
     def met(self) -> Callable[[str], tuple[Sign, ...]]:
         """What could be met in a text because of one of its words; remembered, since words come again and again."""
-        return lru_cache(WORDS_KEPT)(self._met)
+        return lru_cache(WORDS_MET)(self._met)
 
     def _met(self, word: str) -> tuple[Sign, ...]:
         signs = (sign for letters in self.signs.keys() & _in_a_row(word) for sign in self.signs[letters])

@@ -92,11 +92,6 @@ def taken_apart(text: str, lexicon: Lexicon) -> list[Piece]:
     return list(found)
 
 
-def is_long(token: str) -> bool:
-    """Whether a word has nearly as many figures as a long number."""
-    return len(token) >= LONG_NUMBER - 1 and sum(sign.isdigit() for sign in token) >= LONG_NUMBER - 1
-
-
 class _Cutter:
     """The work of taking one text apart."""
 
@@ -195,10 +190,8 @@ class _Cutter:
             return known
         token = TOKEN.match(self.text, place)
         end = token.end() if token else place + 1
-        text = self.text[place:end]
-        plain = folded(text)
-        sort = JOINT if plain in JOINT_WORDS else PREFIX if plain in PREFIXES else WORD
-        return Piece(sort, text, place, end)
+        plain = folded(text := self.text[place:end])
+        return Piece(JOINT if plain in JOINT_WORDS else PREFIX if plain in PREFIXES else WORD, text, place, end)
 
     def day_first(self, place: int) -> Piece | None:
         """`2/6 Teasel 3 ml`: a day with which a line begins, where neither figure is a sheep's."""
@@ -281,7 +274,8 @@ class _Cutter:
         token = TOKEN.match(self.text, place)
         if token is None:
             return None
-        if is_long(token[0]) and (bearers := self.lexicon.number(token[0])):
+        long = len(token[0]) >= LONG_NUMBER - 1 and sum(sign.isdigit() for sign in token[0]) >= LONG_NUMBER - 1
+        if long and (bearers := self.lexicon.number(token[0])):
             return Piece(NAME, token[0], place, token.end(), bearers)
         for key in self.lexicon.heads.get(folded(token[0]), ()):
             end = self.end_of(key, place) if self.words.issuperset(key[1:]) else None

@@ -18,7 +18,7 @@ SLIP_LETTERS = 6  # letters of a product's name from which a word may be a slip 
 LONG_WORD = re.compile(rf"[^\W\d_]{{{SLIP_LETTERS - 1},}}")
 WITH_THE = re.compile(r"\b(?:done|did|do|through|drenched|dosed|treated|over)\b[^.]*\bwith the (\w+)\b", re.I)
 TWO_WORDS = re.compile(r"(?=\b([^\W\d_]{2,}) ([^\W\d_]{2,})\b)")
-LETTERS = re.compile(r"[^\W\d_]{2,}")
+LETTER_RUNS = re.compile(r"[^\W\d_]{2,}")
 VERB_ENDINGS = (re.compile("e?d$"), re.compile("ing$"), re.compile(r"(?<=(\w))\1(?:ed|ing)$"))  # `oxytetted`
 NAME_FIELD = re.compile(r"^\s*name\s*:\s*(.+?)\s*$", re.M)
 
@@ -51,7 +51,7 @@ class Products(Value):
 
     def split(self, text: str) -> Iterator[str]:
         """The names of products that stand in a text in two halves: `leva misole`."""
-        halves = not self.beginnings.isdisjoint(map(str.casefold, LETTERS.findall(text)))
+        halves = not self.beginnings.isdisjoint(map(str.casefold, LETTER_RUNS.findall(text)))
         for match in TWO_WORDS.finditer(text) if halves else ():
             if (name := (match[1] + match[2]).casefold()) in self.long_names:
                 yield name
