@@ -5,7 +5,7 @@ the writing, and pictures have none.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable
 from xml.etree.ElementTree import Element
 
 IN_TEXT = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;"})
@@ -15,18 +15,21 @@ TO_ESCAPE = re.compile(r'[&<>"\r\n\t]')
 
 def picture_text(svg: Element) -> str:
     """An element with all that stands in it."""
-    return "".join(_pieces(svg))
+    parts = list[str]()
+    _write(svg, parts.append)
+    return "".join(parts)
 
 
-def _pieces(one: Element) -> Iterator[str]:
-    yield f"<{one.tag}"
+def _write(one: Element, write: Callable[[str], None]) -> None:
+    write(f"<{one.tag}")
     for name, value in one.items():
-        yield f' {name}="{value.translate(IN_ATTRIBUTE) if TO_ESCAPE.search(value) else value}"'
+        write(f' {name}="{value.translate(IN_ATTRIBUTE) if TO_ESCAPE.search(value) else value}"')
     if not one.text and not len(one):
-        yield " />"
+        write(" />")
     else:
-        yield f">{(one.text or '').translate(IN_TEXT)}"
+        write(f">{(one.text or '').translate(IN_TEXT)}")
         for inner in one:
-            yield from _pieces(inner)
-        yield f"</{one.tag}>"
-    yield (one.tail or "").translate(IN_TEXT)
+            _write(inner, write)
+        write(f"</{one.tag}>")
+    if one.tail:
+        write(one.tail.translate(IN_TEXT))
