@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 from functools import cache, cached_property
-from importlib.metadata import PackageNotFoundError, version
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -26,7 +26,8 @@ from compiler.store import code_digest
 
 T = TypeVar("T")
 U = TypeVar("U")
-LIBRARIES = ("msgspec", "markdown-it-py")  # whose version decides what a record is
+LIBRARIES = ("msgspec", "markdown_it")  # whose version decides what a record is
+VERSIONS = ("__init__.py", "version.py", "_version.py")  # files of a library of which one says its version
 
 
 class Shelf(Value):
@@ -66,9 +67,17 @@ def _program(code: tuple[str, ...]) -> str:
     """A digest of the program, "" where its files are not at hand."""
     files = [file for folder in code for file in Path(folder).rglob("*.py")]
     try:
-        return code_digest(files, sys.version, *map(version, LIBRARIES)) if files else ""
-    except (OSError, PackageNotFoundError):
+        return code_digest(files, sys.version, *map(library_state, LIBRARIES)) if files else ""
+    except OSError:
         return ""
+
+
+@cache
+def library_state(name: str) -> str:
+    """A digest of what says the version of a library, which is not loaded for that."""
+    spec = find_spec(name)
+    files = [Path(spec.origin).with_name(file) for file in VERSIONS] if spec and spec.origin else []
+    return code_digest(file for file in files if file.is_file())
 
 
 def worked_out(name: str, kind: type[T], inputs: tuple[object, ...], make: Callable[[], T | U]) -> T | U:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Mapping
 from functools import cache, cached_property, lru_cache
+from itertools import chain
 
 EDGE = r"\b"  # of a word
 FEWEST_LETTERS = 2  # letters that a look needs; with one it would find nearly every text
@@ -60,10 +61,7 @@ class Glance:
         if not text.isascii():  # other letters have several forms that count as one
             return any(pattern.search(text) for pattern in self.patterns)
         low = text.lower()
-        signs = dict.fromkeys(self.signs.get("", ()))
-        for met in map(self.met, low.split()):
-            if met:
-                signs.update(dict.fromkeys(met))
+        signs = chain(self.signs.get("", ()), *map(self.met, low.split()))
         return any(needle in low and _compiled(*way).search(text) for needle, way in signs)
 
 

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from contextlib import suppress
-from importlib.metadata import PackageNotFoundError, version
 
 from compiler.families import once
-from compiler.recollection import worked_out
+from compiler.recollection import library_state, worked_out
 from compiler.shape import Value, field
 from flockbook.derive.family.family import Family
 from flockbook.derive.family.merit import Evaluation, Merit, Missing, Trial, evaluate, too_little
@@ -46,10 +44,8 @@ class Merits(Value, dict=True):
         """One trait, worked out or remembered: nothing that it rests on has changed then, the libraries included."""
         family, trial = self.family, self.trials[trait]
         known = (family.ordered[0], family.inbreeding, trial, self.heritabilities[trait])
-        with suppress(PackageNotFoundError):
-            libraries = (version("numpy"), version("scipy"))
-            return worked_out(trait, Evaluation, (*known, *libraries), lambda: evaluate(*known))
-        return evaluate(*known)
+        libraries = (library_state("numpy"), library_state("scipy"))
+        return worked_out(trait, Evaluation, (*known, *libraries), lambda: evaluate(*known))
 
     @property
     def missing(self) -> Missing | None:
