@@ -333,8 +333,7 @@ def words_said(line: LambLine) -> Iterator[tuple[Word, Any]]:
     for name, words in WORDS_BY_FIELD:
         value = getattr(line, name)
         told = words if value not in (None, False, "alive") else ()
-        word = next((word for word in told if word.value in (None, value)), None)
-        if word:
+        if word := next((word for word in told if word.value in (None, value)), None):
             yield word, value
 
 
