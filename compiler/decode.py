@@ -72,7 +72,7 @@ def decode(
         reading.values.update(kind.lines.by_field(data.values))
         reading.broken |= {"lines"} if data.broken else set()
     remark = written(note, data)
-    html = str(render(remark, note.path)) if remark else ""
+    html = render(remark, note.path) if remark else ""
     origin = replace(
         reading.origin(remark, html), rest=leftovers(note, data), cut=last_line(note), data=data.said,
         figured=tuple(reading.figured),

@@ -20,8 +20,9 @@ from compiler.collection import Given, Outcome, Sorting, place
 from compiler.diagnostics import Diagnostic
 from compiler.home import home_of
 from compiler.names import Name
+from compiler.pages import Html
 from compiler.schema import Record
-from compiler.shape import UNPACKABLE, Value, packed, packed_alike, unpacked
+from compiler.shape import UNPACKABLE, Value, packed, packed_alike, replace, unpacked
 from compiler.store import code_digest
 
 T = TypeVar("T")
@@ -128,7 +129,8 @@ class Records:
         record = _unpacked(kept.record, self.classes[kept.made_of]) if kept and kept.made_of in self.classes else None
         if kept and record is not None:
             self.used[key] = kept
-            return record, list(kept.told)
+            origin = replace(record.origin, html=Html(record.origin.html))
+            return replace(record, origin=origin), list(kept.told)
         outcome = place(given, name, original, how)
         if key and isinstance(outcome[0], Record):
             self.fresh[key] = outcome

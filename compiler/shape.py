@@ -51,7 +51,7 @@ def packed(value: object) -> bytes:
     """A value as bytes (MessagePack). Raises one of `UNPACKABLE` for what has no such form."""
     from msgspec import msgpack
 
-    return msgpack.encode(value)
+    return msgpack.encode(value, enc_hook=_plain)
 
 
 def packed_alike(value: object) -> bytes:
@@ -64,6 +64,8 @@ def packed_alike(value: object) -> bytes:
 def _plain(value: Any) -> Any:
     if isinstance(value, Mapping):
         return dict(value)
+    if isinstance(value, str):  # markup: whoever unpacks it says again that it is
+        return str(value)
     raise TypeError(f"{type(value)} has no form in bytes")
 
 
