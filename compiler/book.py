@@ -118,6 +118,8 @@ class Book(Value, Generic[S, L, F]):
     * `worded(settings, message)` is a message in this writer's own words and order of days.
     * `theme` is the path of the book's own theme folder.
     * `lines_in` is the folder whose files without a head are lists of lines, each for itself ("" for none).
+    * `code` are the folders of the program: what is remembered between runs is of no use to another state of it (none:
+      nothing is).
     * `contents()` loads what makes the pages; it is called only when pages are made, so that a proof loads none of it.
     """
 
@@ -140,3 +142,4 @@ class Book(Value, Generic[S, L, F]):
     take: Callable[[S, Mapping[str, Source]], tuple[S, Told]] = lambda settings, _: (settings, ())
     worded: Callable[[S, Diagnostic], Diagnostic] = lambda _, message: message
     tracked: Callable[[S], bool] = lambda _: False
+    code: tuple[str, ...] = ()

@@ -25,6 +25,7 @@ from compiler.memory import Memory
 from compiler.notes import read_note
 from compiler.output import Seals
 from compiler.pictures import find as find_pictures
+from compiler.recollection import recollecting, records
 from compiler.shape import Value, replace
 from compiler.source import Source, Span
 from compiler.templates import Theme
@@ -90,7 +91,8 @@ def build(
     folder.require(notes)
     at, horizon = watched(moment.at)
     moment = replace(moment, at=at)
-    with output.opened(to, notes, chief=output.CHIEF) as place, undisturbed():
+    known = recollecting(notes, book.name, book.code, cache)
+    with output.opened(to, notes, chief=output.CHIEF) as place, undisturbed(), known:
         findings = _found(_Job(notes, book, moment, to, cache, memory=manner.memory), clock)
         if findings.failed:
             return Built(findings, output.Written(), findings.diagnostics, clock.seconds)
@@ -117,7 +119,7 @@ def proof(
 ) -> Findings[S, L, F]:
     """Read, work out and check only. `to` is the book's folder, which is not read. Raises OSError as `build` does."""
     folder.require(notes)
-    with undisturbed():
+    with undisturbed(), recollecting(notes, book.name, book.code, cache):
         return _found(_Job(notes, book, moment, to, cache), Clock())
 
 
@@ -256,10 +258,11 @@ def _after(linked: _Part, derive: Callable[[Any], tuple[Any, Told]]) -> _Part:
 def _collected(contents: folder.Contents, job: _Job[S, L, F], settings: S) -> tuple[Collection, Told]:
     """The notes decoded; one on which the program itself fails is a hole."""
     book = job.book
-    with remarks.rendering(job.notes, book.name, job.cache) as render:
+    with ExitStack() as stack:
+        render = stack.enter_context(remarks.rendering(job.notes, book.name, job.cache))
         how = replace(sorting(book.kinds, book.habits(settings), render, book.meanwhile), lines_in=book.lines_in)
+        placing = job.memory.place if job.memory else stack.enter_context(records(how)).place
         asides = [other for item in contents.others if (other := _but_settings(item, book.settings_file)) is not None]
-        placing = job.memory.place if job.memory else None
         if job.memory:
             job.memory.forget_all_but(given.note.path for given in contents.given)
         collecting = partial(collect, contents.given, how, asides, placing)

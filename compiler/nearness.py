@@ -34,8 +34,9 @@ def distance(one: str, other: str, most: int) -> int:
     What the two share at either end is left out first, which decides nearly every pair at once.
     """
     one, other = without_shared_ends(one, other)
-    if abs(len(one) - len(other)) > most or max(len(one), len(other)) > 40 * most:
-        return most + 1
+    longest = max(len(one), len(other))
+    if abs(len(one) - len(other)) > most or longest > 40 * most or (most == 1 and longest > len("ab")):
+        return most + 1  # one slip leaves a letter, or two that were swapped
     before: list[int] = []
     row = list(range(len(other) + 1))
     for i, letter in enumerate(one, 1):

@@ -115,4 +115,5 @@ BOOK: Book[Settings, Flock, Facts] = Book(
     lines_in=INBOX,
     worded=message_in_words,
     tracked=lambda found: found.file.history is not None,
+    code=tuple(str(Path(__file__).parents[1] / name) for name in ("compiler", "flockbook")),
 )

@@ -309,9 +309,10 @@ def happened(event: Event, today: Moment) -> bool:
     """Whether an event lies before the moment asked about: that day's own events count only when a time of day was
     asked for, and a planned sale without an hour only once its day is over.
     """
-    if event.date is None or event.date > today.day:
+    day = today.day
+    if event.date is None or event.date > day:
         return False
-    if event.date < today.day:
+    if event.date < day:
         return True
     if isinstance(event, Sale) and event.sure and event.time is None:
         return False
@@ -321,10 +322,11 @@ def happened(event: Event, today: Moment) -> bool:
 def gone(animal: Animal, today: Moment) -> Departure | None:
     """How an animal had left by the moment asked about, if it had."""
     left = animal.left
-    if left is None or left.date > today.day:
+    if left is None:
         return None
-    if left.date < today.day:
-        return left
+    day = today.day
+    if left.date != day:
+        return left if left.date < day else None
     if isinstance(left.note, Event) and left.note.date == left.date:
         return left if happened(left.note, today) else None
     return left if today.timed or not isinstance(left.note, Event) else None

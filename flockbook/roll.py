@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from functools import lru_cache
 
 from compiler.dates import PartialDate
 from compiler.shape import Value
@@ -31,6 +32,7 @@ LAMB_WORDS = {
     "lambs": (EWE, RAM, WETHER, None), "ewe lambs": (EWE,), "ram lambs": (RAM,), "buck lambs": (RAM,),
     "wether lambs": (WETHER,),
 }  # fmt: skip
+KEYS_KEPT = 20_000  # words of which it is remembered how they are looked up
 ONE_YEAR = 365  # days; "lambs" as a mob are sheep younger than this that are not named as a mob (common practice)
 
 
@@ -131,11 +133,8 @@ class Roll:
 
     def find(self, text: str, day: date | None) -> Found:
         """What a tag, a name or a number means on a day: living animals first."""
-        fits = [
-            draft
-            for draft in self.candidates(text, day)
-            if day is None or draft.born is None or draft.born.earliest <= day
-        ]
+        called = self.candidates(text, day)
+        fits = [one for one in called if day is None or one.born is None or one.born.earliest <= day]
         living = [draft for draft in fits if draft.present(day)]
         if len(living) == 1:
             return Found(living[0])
@@ -239,6 +238,7 @@ def is_hand_reared(draft: Draft) -> bool:
     return noted or (draft.birth is not None and draft.birth.line.by_hand)
 
 
+@lru_cache(KEYS_KEPT)
 def key_of(word: str) -> str:
     """How a word is looked up: without case, blanks single."""
     return " ".join(word.casefold().split())

@@ -91,7 +91,7 @@ STOREYS = (
     ("decode",),
     ("collection",),
     ("folder",),
-    ("memory",),
+    ("memory", "recollection"),
     ("pictures",),
     ("book",),
     ("shares",),

@@ -332,8 +332,8 @@ def words_said(line: LambLine) -> Iterator[tuple[Word, Any]]:
     """Every word that a line has, in the order in which it is said, with what it says."""
     for name, words in WORDS_BY_FIELD:
         value = getattr(line, name)
-        word = next((word for word in words if word.value in (None, value)), None)
-        if word and value not in (None, False, "alive"):
+        told = words if value not in (None, False, "alive") else ()
+        if word := next((word for word in told if word.value in (None, value)), None):
             yield word, value
 
 

@@ -11,6 +11,7 @@ from compiler.nearness import near
 from flockbook.whom.measures import WHEN
 from flockbook.whom.numbers_said import NUMBER_WORDS
 
+ANY_DIGIT = re.compile(r"\d")
 ISO = re.compile(r"(?<!\d)(\d{4})-(\d{1,2})-(\d{1,2})(?!\d)")
 DOTTED = re.compile(r"(?<![\d/.])(\d{1,2})\.(\d{1,2})\.(?!\d)")  # `4.6.`
 RANGE_END = re.compile(r"\s*(?:[-–,&+]|to|and)\s*(\d{1,2})(?:st|nd|rd|th)?(?![\w/.:-])")
@@ -46,6 +47,8 @@ def days_in(text: str) -> Iterator[date]:
 
 def days_told(text: str, year: int) -> Iterator[date]:
     """Every day that a text names; those without a year in this year, and `4/6` in either order."""
+    if not ANY_DIGIT.search(text):
+        return
     yield from days_in(text)
     for match in WHEN.finditer(text):
         words = [word[:3].lower() for word in re.findall(r"[A-Za-z]{3,}", match[0])]

@@ -67,7 +67,7 @@ from flockbook.whom.told_objects import EXCEPTING, names_its_object
 from flockbook.whom.told_texts import corrects_a_dose, is_mistaken, speaks, texts_of
 
 SHORT_LIST = 4  # sheep up to which they are named one by one in a message (our own choice)
-NAMES_A_REMEDY = Glance(REMEDY_BESIDE)
+NAMES_A_REMEDY, NAMES_WORK = Glance(REMEDY_BESIDE), Glance(TO_DO)
 OF_THE_ONE_BEFORE = 2  # words up to which a sentence speaks of the sheep before it: `230 scours. Drenched.`
 LONG_SINCE = 365  # days after which a dose told without its product holds nobody any more (our own choice)
 SINCE_THEN = re.compile(
@@ -100,7 +100,7 @@ def doses_told(
             for text, span in said
             if speaks(text, known.products)
             or says_the_same(record, text, treated)
-            or ((TICKED_OFF.search(text) or CONFIRMED.search(text)) and TO_DO.search(text))
+            or (NAMES_WORK(text) and (TICKED_OFF.search(text) or CONFIRMED.search(text)))
             or (to_do and (TO_DO.search(text) or AT_WORK.search(text)))
             or isinstance(record, Medicine | Stock)
             or (not isinstance(record, SPEAK_OF_REMEDIES) and NAMES_A_REMEDY(text))

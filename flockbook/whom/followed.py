@@ -45,24 +45,28 @@ def lambs_beside(places: Whereabouts) -> MobStay:
             of_ewe.setdefault(stay.sheep, []).append((mob, stay))
     for ewe, lambs in places.lambs.items():
         for mob, stay in of_ewe.get(ewe, ()):
-            yield from ((mob, found) for lamb in lambs if (found := at_her_side(places, lamb, mob, stay)) is not None)
+            for lamb in lambs:
+                own = (there for name, there in of_ewe.get(lamb.sheep, ()) if name == mob)
+                found = at_her_side(places, lamb, own, stay)
+                yield from ((mob, found),) if found else ()
 
 
-def at_her_side(places: Whereabouts, lamb: Stay, mob: str, stay: Stay) -> Stay | None:
-    """The stay of a lamb in a mob in which its dam, or foster dam, stood while it was at her foot."""
+def at_her_side(places: Whereabouts, lamb: Stay, own: Iterable[Stay], stay: Stay) -> Stay | None:
+    """The stay of a lamb in a mob in which its dam, or foster dam, stood while it was at her foot; `own` are those that
+    it has there itself.
+    """
     left, mine = places.animals[stay.sheep].left, places.animals[lamb.sheep]
     last = min(stay.last, left.date) if left else stay.last
     given = [item.note.date for item in mine.nursings if item.ewe == stay.sheep and stay.sheep != mine.dam]
     since = max(stay.first, lamb.first, *(day for day in given if day))
-    if since > min(last, lamb.last) or stands_in(places, lamb.sheep, mob, since):
+    if since > min(last, lamb.last) or stands_in(own, since):
         return None
     return Stay(lamb.sheep, since, date.max, False, stay.by)
 
 
-def stands_in(places: Whereabouts, sheep: str, mob: str, day: date) -> bool:
-    """Whether a sheep surely stands in a mob from a day on, whatever comes."""
-    mine = (stay for stay in places.stays.get(mob, ()) if stay.sheep == sheep and stay.sure)
-    return any(stay.first <= day and stay.last == date.max for stay in mine)
+def stands_in(own: Iterable[Stay], day: date) -> bool:
+    """Whether a sheep surely stands in a mob from a day on, whatever comes, by its stays there."""
+    return any(stay.sure and stay.first <= day and stay.last == date.max for stay in own)
 
 
 class Removal(Value):

@@ -7,11 +7,14 @@ itself, so nothing is said twice: where they are missing the pattern is nowhere,
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
-from functools import cache, cached_property
+from collections.abc import Callable, Iterator, Mapping
+from functools import cache, cached_property, lru_cache
+from itertools import chain
 
 EDGE = r"\b"  # of a word
-FEWEST_LETTERS = 3  # letters that a look needs; with fewer it would find nearly every text
+FEWEST_LETTERS = 2  # letters that a look needs; with one it would find nearly every text
+MOST_LETTERS = 3  # letters in a row by which a word is looked up: with more it would be cut up for longer than it saves
+WORDS_MET = 100_000  # words of which it is remembered what could be met in them
 BLANK = " "
 COMMON_FIRST = (
     " etaoinsrhldcumfpgwybvkxjqz"  # letters of English text, the most common first (common knowledge, no source)
@@ -22,8 +25,8 @@ COUNT = re.compile(r"(?:(?:[?*+]|\{\d*,?\d*\})[?+]?)?")  # behind a part of a pa
 NEED_NOT_BE = ("?", "*", "{0", "{,")
 GROUP = re.compile(r"\((?:\?:|\?P<\w+>|(?!\?))")  # one whose words stand in the text; no look ahead or behind
 NO_LETTER = frozenset(".^$")
-Three = tuple[str, ...]
 Way = tuple[str, int]  # a pattern and its flags
+Sign = tuple[str, Way]  # letters that stand where a way of speaking is met ("" for any), and that way
 Needles = frozenset[str] | None  # None: nothing is certain to stand there
 
 
@@ -35,23 +38,31 @@ class Glance:
         self.patterns = patterns
 
     @cached_property
-    def ways(self) -> Mapping[Three, tuple[Way, ...]]:
-        """The ways of speaking by three letters of theirs; by none those for which nothing is certain."""
-        found: dict[Three, list[Way]] = {}
+    def signs(self) -> Mapping[str, tuple[Sign, ...]]:
+        """The ways of speaking by a few letters of theirs that stand in one word; by none where nothing is certain."""
+        found: dict[str, list[Sign]] = {}
         for pattern in self.patterns:
             for way in _ways(pattern.pattern):
-                known = needles(way)
-                for three in [()] if known is None else {_three(needle) for needle in known}:
-                    found.setdefault(three, []).append((way, pattern.flags))
-        return {three: tuple(ways) for three, ways in found.items()}
+                for needle in needles(way) or [""]:
+                    found.setdefault(_letters(needle), []).append((needle, (way, pattern.flags)))
+        return {letters: tuple(signs) for letters, signs in found.items()}
+
+    @cached_property
+    def met(self) -> Callable[[str], tuple[Sign, ...]]:
+        """What could be met in a text because of one of its words; remembered, since words come again and again."""
+        return lru_cache(WORDS_MET)(self._met)
+
+    def _met(self, word: str) -> tuple[Sign, ...]:
+        signs = (sign for letters in self.signs.keys() & _in_a_row(word) for sign in self.signs[letters])
+        return tuple(sign for sign in signs if _part(sign[0]) in word)
 
     def __call__(self, text: str) -> bool:
         """Whether any of the patterns is found in a text."""
         if not text.isascii():  # other letters have several forms that count as one
             return any(pattern.search(text) for pattern in self.patterns)
         low = text.lower()
-        threes = self.ways.keys() & {(), *zip(low, low[1:], low[2:], strict=False)}
-        return any(_compiled(*way).search(text) for three in threes for way in self.ways[three])
+        signs = chain(self.signs.get("", ()), *map(self.met, low.split()))
+        return any(needle in low and _compiled(*way).search(text) for needle, way in signs)
 
 
 @cache
@@ -78,11 +89,21 @@ def _bracketed(way: str) -> tuple[str, str]:
     return way[len(BRACKET) : end - 1], way[end:]
 
 
-def _three(needle: str) -> Three:
-    """The three letters in a row of a text that are met least."""
-    places = range(len(needle) - FEWEST_LETTERS + 1)
-    best = max((needle[at : at + FEWEST_LETTERS] for at in places), key=_rarity)
-    return tuple(best)
+def _part(needle: str) -> str:
+    """The longest part of some letters that stands in one word."""
+    return max(needle.split(), key=len, default="")
+
+
+def _letters(needle: str) -> str:
+    """The letters in a row of one word that are met least, by which a text is looked up."""
+    part = _part(needle)
+    places = range(max(len(part) - MOST_LETTERS, 0) + 1)
+    return max((part[at : at + MOST_LETTERS] for at in places), key=_rarity)
+
+
+def _in_a_row(word: str) -> set[str]:
+    """All letters in a row of a word, as many as a look needs or fewer."""
+    return {word[at : at + many] for many in range(1, MOST_LETTERS + 1) for at in range(len(word) - many + 1)}
 
 
 def _rarity(text: str) -> int:
@@ -110,7 +131,7 @@ def needles(way: str) -> Needles:
 
 
 def _worth(found: frozenset[str]) -> tuple[int, int]:
-    return min(_rarity("".join(_three(needle))) for needle in found), -len(found)
+    return min(_rarity(_letters(needle)) for needle in found), -len(found)
 
 
 def _parts(way: str) -> Iterator[tuple[str, str]]:

@@ -9,6 +9,7 @@ import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 from compiler.nearness import near
@@ -20,7 +21,7 @@ from flockbook.records.handling import Tagging
 from flockbook.records.places import Drafting, Mob
 from flockbook.records.sheep import Sheep
 from flockbook.records.trade import Purchase
-from flockbook.roll import CLASS_WORDS, LAMB_WORDS
+from flockbook.roll import CLASS_WORDS, KEYS_KEPT, LAMB_WORDS
 from flockbook.trade import CLASSES, CLASSES_TOO
 
 SHEEP, MOB, CLASS = "sheep", "mob", "class"
@@ -155,6 +156,7 @@ def tokens(text: str) -> Key:
     return tuple(PLAIN_WORD.findall(folded(text)))
 
 
+@lru_cache(KEYS_KEPT)
 def folded(text: str) -> str:
     """A text without case and accents."""
     if text.isascii():

@@ -103,7 +103,7 @@ class _Cutter:
     def pieces(self) -> list[Piece]:
         place = 0
         while place < len(self.text):
-            piece = self.at(place)
+            piece = self.at(place) if self.text[place] != " " else None
             if piece is not None:
                 self.found.append(piece)
                 self.found += self.inside(piece)
@@ -190,9 +190,8 @@ class _Cutter:
             return known
         token = TOKEN.match(self.text, place)
         end = token.end() if token else place + 1
-        text = self.text[place:end]
-        sort = JOINT if folded(text) in JOINT_WORDS else PREFIX if folded(text) in PREFIXES else WORD
-        return Piece(sort, text, place, end)
+        plain = folded(text := self.text[place:end])
+        return Piece(JOINT if plain in JOINT_WORDS else PREFIX if plain in PREFIXES else WORD, text, place, end)
 
     def day_first(self, place: int) -> Piece | None:
         """`2/6 Teasel 3 ml`: a day with which a line begins, where neither figure is a sheep's."""
@@ -275,7 +274,8 @@ class _Cutter:
         token = TOKEN.match(self.text, place)
         if token is None:
             return None
-        if sum(sign.isdigit() for sign in token[0]) >= LONG_NUMBER - 1 and (bearers := self.lexicon.number(token[0])):
+        long = len(token[0]) >= LONG_NUMBER - 1 and sum(sign.isdigit() for sign in token[0]) >= LONG_NUMBER - 1
+        if long and (bearers := self.lexicon.number(token[0])):
             return Piece(NAME, token[0], place, token.end(), bearers)
         for key in self.lexicon.heads.get(folded(token[0]), ()):
             end = self.end_of(key, place) if self.words.issuperset(key[1:]) else None
@@ -339,8 +339,8 @@ class _Cutter:
 
     def inside(self, piece: Piece) -> list[Piece]:
         """The names within a name that holds a joint (`Salt and Pepper`): if both exist, both are meant (V2)."""
-        words = folded(piece.text).split()
-        if piece.sort != NAME or len(words) < 3 or not JOINT_WORDS & set(words):
+        words = folded(piece.text).split() if piece.sort == NAME else []
+        if len(words) < 3 or not JOINT_WORDS & set(words):
             return []
         parts = []
         for part in TOKEN.finditer(piece.text):

@@ -18,6 +18,7 @@ SLIP_LETTERS = 6  # letters of a product's name from which a word may be a slip 
 LONG_WORD = re.compile(rf"[^\W\d_]{{{SLIP_LETTERS - 1},}}")
 WITH_THE = re.compile(r"\b(?:done|did|do|through|drenched|dosed|treated|over)\b[^.]*\bwith the (\w+)\b", re.I)
 TWO_WORDS = re.compile(r"(?=\b([^\W\d_]{2,}) ([^\W\d_]{2,})\b)")
+LETTER_RUNS = re.compile(r"[^\W\d_]{2,}")
 VERB_ENDINGS = (re.compile("e?d$"), re.compile("ing$"), re.compile(r"(?<=(\w))\1(?:ed|ing)$"))  # `oxytetted`
 NAME_FIELD = re.compile(r"^\s*name\s*:\s*(.+?)\s*$", re.M)
 
@@ -31,6 +32,7 @@ class Products(Value):
     names: Mapping[tuple[str, ...], str]
     unread: Mapping[str, str]
     long_names: tuple[str, ...] = ()
+    beginnings: frozenset[str] = frozenset()  # of the long names: what may stand before a blank within one
     names_here: frozenset[str] = frozenset()  # words by which sheep and mobs are called: none is a slip of a product
     slips: dict[str, str] = field(default_factory=dict)  # long words that were looked at, with what they are a slip of
 
@@ -43,13 +45,14 @@ class Products(Value):
 
     def by_colour(self, text: str) -> str:
         """`Ewes done with the white`: a product by the first word of its name; "" for none, or where none was given."""
-        match = WITH_THE.search(text)
+        match = WITH_THE.search(text) if " the " in text.lower() else None
         word = match[1].casefold() if match else ""
         return next((name for name in self.names.values() if word and name.split()[0].casefold() == word), "")
 
     def split(self, text: str) -> Iterator[str]:
         """The names of products that stand in a text in two halves: `leva misole`."""
-        for match in TWO_WORDS.finditer(text):
+        halves = not self.beginnings.isdisjoint(map(str.casefold, LETTER_RUNS.findall(text)))
+        for match in TWO_WORDS.finditer(text) if halves else ():
             if (name := (match[1] + match[2]).casefold()) in self.long_names:
                 yield name
 
@@ -96,12 +99,14 @@ def products_of(flock: Flock) -> Products:
         for word in substances(medicine.active or ""):
             names.setdefault(word, medicine.name or "")
     longest_first = sorted(names, key=len, reverse=True)
+    long_names = tuple(name for name in names if name.isalpha() and len(name) >= SLIP_LETTERS)
     pattern = "|".join(r"\s*".join(map(re.escape, name.split())) for name in longest_first) or r"(?!)"
     return Products(
         re.compile(rf"(?<!\w)(?:{pattern})(?!\w)", re.I),
         {tokens(name): product for name, product in names.items()},
         dict(unread_notes(flock)),
-        tuple(name for name in names if name.isalpha() and len(name) >= SLIP_LETTERS),
+        long_names,
+        frozenset(name[:end] for name in long_names for end in range(2, len(name))),
         frozenset(names_in(flock)),
     )
 

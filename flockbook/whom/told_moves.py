@@ -39,6 +39,8 @@ SUCKS = re.compile(
 )
 
 COULD_MOVE = Glance(SUCKS, TOGETHER, MOVED, THE_RAM, IN_WITH, PENNED)
+NAMES_NO_MOB = Glance(SUCKS, TOGETHER, PENNED)  # words that tell of a stay though they may name no mob
+SAYS_MOVED = Glance(MOVED, IN_WITH)
 
 
 def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
@@ -46,9 +48,8 @@ def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
     for text in moving_texts(event) if event.date else ():
         if not COULD_MOVE(text):
             continue
-        telling = any(words.search(text) for words in (SUCKS, TOGETHER, PENNED))
-        moved = MOVED.search(text) is not None or IN_WITH.search(text) is not None
-        telling = telling or (moved and may_name_a_mob(known, event, text))
+        moved = SAYS_MOVED(text)
+        telling = NAMES_NO_MOB(text) or (moved and may_name_a_mob(known, event, text))
         pieces = taken_apart(text, known.lexicon) if telling else []
         mobs = [bearer.name for piece in pieces for bearer in piece.bearers if bearer.sort == MOB]
         sheep = [bearer.name for piece in pieces if piece.proper for bearer in piece.bearers if bearer.sort == SHEEP]

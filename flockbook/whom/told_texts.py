@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from functools import cache
 from itertools import zip_longest
 
 from compiler.schema import Cell, Record
@@ -79,12 +80,9 @@ def texts_of(record: Record) -> Iterator[tuple[str, Span]]:
         yield text, Span(cell.path or record.origin.path, cell.line, cell.column, len(cell.text))
     if isinstance(record, Job | Task | Joining) and record.subject:
         yield record.subject, record.origin.span("subject")
-    for name in field_names(type(record)):
+    for name in telling_fields(type(record)):
         value = getattr(record, name)
-        mute = name in NOT_TEXT and not (name == "document" and isinstance(record, Purchase))
-        mute = mute or is_colostrum(record, name, value)
-        mute = mute or (name == "treated" and isinstance(record, Purchase))  # read with its name before it
-        if not mute and isinstance(value, str) and not own_medicine(record, name):
+        if isinstance(value, str) and not is_colostrum(record, name, value) and not own_medicine(record, name):
             yield value, record.origin.span(name)
     for name, text in (*record.origin.unread.items(), *record.origin.typed.items()):
         yield text, record.origin.span(name)
@@ -96,9 +94,21 @@ def texts_of(record: Record) -> Iterator[tuple[str, Span]]:
             yield f"{getattr(line, 'sheep', '')} {remark}", line.span
     told = {line.span.line: remark for line in getattr(record, "lines", ()) if (remark := getattr(line, "remark", ""))}
     for cell in record.origin.data:
-        lost = DOSE.search(cell.text) and not DOSE.search(told.get(cell.line, ""))
-        if cell.line not in told or cell.path or lost or IN_FIELD.search(cell.text):
+        if cell.line not in told or cell.path or loses_a_dose(cell, told[cell.line]) or IN_FIELD.search(cell.text):
             yield cell.text, Span(cell.path or record.origin.path, cell.line, cell.column, len(cell.text))
+
+
+@cache
+def telling_fields(kind: type[Record]) -> tuple[str, ...]:
+    """The fields of a kind that may tell something; `treated` of a purchase is read with its name before it."""
+    bought = issubclass(kind, Purchase)
+    mute = {*NOT_TEXT, "treated"} - {"document"} if bought else {*NOT_TEXT}
+    return tuple(name for name in field_names(kind) if name not in mute)
+
+
+def loses_a_dose(cell: Cell, remark: str) -> bool:
+    """Whether a line has a dose that the remark it left over has not."""
+    return DOSE.search(cell.text) is not None and DOSE.search(remark) is None
 
 
 COLOSTRUM_STORE = re.compile(r"\s*\d{1,5}(?:[.,]\d+)? ?(?:ml|l|litres?|liters?)\.?\s*", re.I)

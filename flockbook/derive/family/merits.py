@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from compiler.families import once
+from compiler.recollection import library_state, worked_out
 from compiler.shape import Value, field
 from flockbook.derive.family.family import Family
 from flockbook.derive.family.merit import Evaluation, Merit, Missing, Trial, evaluate, too_little
@@ -36,11 +37,15 @@ class Merits(Value, dict=True):
     @once
     def evaluations(self) -> Mapping[str, Evaluation]:
         """What was worked out, by trait; empty where the `merit` extra is not installed."""
-        pedigree, inbred = self.family.ordered[0], self.family.inbreeding
-        made = {
-            trait: evaluate(pedigree, inbred, trial, self.heritabilities[trait]) for trait, trial in self.trials.items()
-        }
+        made = {trait: self.evaluated(trait) for trait in self.trials}
         return {trait: found for trait, found in made.items() if isinstance(found, Evaluation)}
+
+    def evaluated(self, trait: str) -> Evaluation | Missing:
+        """One trait, worked out or remembered: nothing that it rests on has changed then, the libraries included."""
+        family, trial = self.family, self.trials[trait]
+        known = (family.ordered[0], family.inbreeding, trial, self.heritabilities[trait])
+        libraries = (library_state("numpy"), library_state("scipy"))
+        return worked_out(trait, Evaluation, (*known, *libraries), lambda: evaluate(*known))
 
     @property
     def missing(self) -> Missing | None:

@@ -100,11 +100,10 @@ def sayings(flock: Flock, animal: Animal, today: Moment) -> Iterator[Saying]:
 
 def of_lines(flock: Flock, event: Check | Weighing | Weaning | Purchase, sheep: str) -> Iterator[Saying]:
     """The remarks of its lines in one note; feet that a check found right are sound."""
-    for line in event.lines:
-        if flock.named(event, line.sheep) == sheep:
-            feet = getattr(line, "feet", None) or ""
-            told = [*parts_said(line.remark), *(["sound"] if FEET_RIGHT.search(feet) else [feet])]
-            yield from (Saying(text, event.origin.path, line.span.line, event.date) for text in told if text)
+    for line in flock.own_lines.get((event.origin.path, sheep), ()):
+        feet = getattr(line, "feet", None) or ""
+        told = [*parts_said(line.remark), *(["sound"] if FEET_RIGHT.search(feet) else [feet])]
+        yield from (Saying(text, event.origin.path, line.span.line, event.date) for text in told if text)
 
 
 def prose(text: str, note: str, day: date | None) -> Iterator[Saying]:

@@ -148,7 +148,7 @@ def told_doses(event: Treatment, days: list[date]) -> Iterator[Reason]:
             yield ToldInWords(Further.LATER_DAY)
         if ONLY_A_DAY.match(text) and text.strip()[:3].lower() not in {f"{day:%a}".lower() for day in days}:
             yield ToldInWords(Further.OTHER_DAY)
-        if DOSE.search(text) and len({word[:3].lower() for word in WEEKDAY_WORDS.findall(text)}) > 1:
+        if len({word[:3].lower() for word in WEEKDAY_WORDS.findall(text)}) > 1 and DOSE.search(text):
             yield ToldInWords(Further.WEEKDAYS)
         run = max((days_said(match) for match in RUN.finditer(text)), default=0)
         if run > len(set(days)) and run > (max(days) - min(days)).days + 1:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
-from xml.etree.ElementTree import Element, SubElement, tostring
+from xml.etree.ElementTree import Element, SubElement
 
 from compiler.shape import replace
 from flockbook.pages.chart.axes import any_label, draw_annotation, draw_axes, draw_shape, title_of, y_room
@@ -18,6 +18,7 @@ from flockbook.pages.chart.bars import define_patterns, draw_bars
 from flockbook.pages.chart.legend import draw_names, key_lines, labelled
 from flockbook.pages.chart.marks import ChartFigure, Plot, Trace, draw_cells, draw_scatter, key_step, n
 from flockbook.pages.chart.panels import Panel, panels, same_margins
+from flockbook.pages.chart.picture_text import picture_text
 from flockbook.pages.chart.scales import Scale, make_scale, ticks
 from flockbook.pages.chart.sheet import LINE, Inset, Sheet, widest
 from flockbook.pages.chart.tiles import draw_tiles
@@ -37,16 +38,16 @@ def draw(figure: ChartFigure, name: str, sheet: Sheet | None = None) -> str:
     kinds = {trace.get("type") for trace in figure.get("data") or ()}
     if "treemap" in kinds:
         draw_tiles(svg, figure["data"][0], sheet)
-        return tostring(svg, encoding="unicode")
+        return picture_text(svg)
     if "barpolar" in kinds:
         draw_wheel(svg, figure, name, sheet)
-        return tostring(svg, encoding="unicode")
+        return picture_text(svg)
     parts = panels(figure, sheet)
     insets = same_margins([measure(part.figure, part.sheet) for part in parts])
     for place, (part, inset) in enumerate(zip(parts, insets, strict=True)):
         group = SubElement(svg, "g", {"transform": f"translate(0 {n(part.top)})"}) if part.top else svg
         draw_panel(group, part, f"{name}-{place}" if place else name, inset)
-    return tostring(svg, encoding="unicode")
+    return picture_text(svg)
 
 
 def draw_panel(svg: Element, part: Panel, name: str, inset: Inset) -> None:

@@ -9,8 +9,11 @@ from typing import Any
 from xml.etree import ElementTree
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from flockbook.pages.chart.drawing import draw
+from flockbook.pages.chart.picture_text import picture_text
 from flockbook.pages.chart.scales import date_ticks, make_scale, number_ticks, ticks
 from flockbook.pages.chart.sheet import Sheet
 
@@ -219,3 +222,25 @@ def test_plotly_understands_the_same_figure(kind: str) -> None:
     plotly = pytest.importorskip("plotly.graph_objects")
     figure = plotly.Figure({"data": list(EVERY_KIND[kind]), "layout": {"title": {"text": "T"}, "meta": {"says": "D"}}})
     assert len(figure.data) == len(EVERY_KIND[kind])
+
+
+NAMES, TEXTS = st.sampled_from(["x", "class", "data-1"]), st.text("a<>&\"'\n\t\ré ", max_size=6)
+
+
+def element(attributes: dict[str, str], text: str, tail: str, inner: list[ElementTree.Element]) -> ElementTree.Element:
+    """An element of a picture."""
+    made = ElementTree.Element("g", attributes)
+    made.text, made.tail = text, tail
+    made.extend(inner)
+    return made
+
+
+def grown(inner: st.SearchStrategy[ElementTree.Element]) -> st.SearchStrategy[ElementTree.Element]:
+    """An element around others."""
+    return st.builds(element, st.dictionaries(NAMES, TEXTS), TEXTS, TEXTS, st.lists(inner, max_size=3))
+
+
+@given(st.recursive(st.builds(element, st.dictionaries(NAMES, TEXTS), TEXTS, TEXTS, st.just([])), grown, max_leaves=8))
+def test_pictures_are_written_as_the_library_writes_them(tree: ElementTree.Element) -> None:
+    """Any elements, attributes and texts, to the byte (Python's own ElementTree)."""
+    assert picture_text(tree) == ElementTree.tostring(tree, encoding="unicode")
