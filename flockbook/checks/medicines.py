@@ -7,10 +7,14 @@ from difflib import get_close_matches
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
+from compiler.source import Span
 from flockbook.derive.medicine.dose_arithmetic import off_label_floor
-from flockbook.derive.medicine.hold_reasons import LongerInWords, LongerWait
+from flockbook.derive.medicine.guard_rules import cure_of
+from flockbook.derive.medicine.hold_reasons import LongerInWords, LongerWait, NamedAsWell
 from flockbook.derive.medicine.medicines import longer_in_words, longer_wait, medicines_called
 from flockbook.derive.medicine.periods import MEAT, MILK, label_periods, open_course, own_period
+from flockbook.derive.medicine.troubles import general_trouble
+from flockbook.derive.plain.because import Because, Reason
 from flockbook.derive.plain.numbers import days_words
 from flockbook.flock import happened
 from flockbook.law import Topic, law
@@ -59,7 +63,15 @@ WAIT_IN_WORDS = Rule(
     "can say but who wrote it, so nobody is clear until the period is typed.",
     "`Vet says 56 days this time.` under a treatment whose label says 28 days",
 )  # fmt: skip
-RULES = (UNKNOWN_MEDICINE, MEDICINE_TWICE, NO_PERIOD, COURSE_OPEN, OFF_LABEL, OFF_LABEL_SHORT, WAIT_IN_WORDS)
+DOSE_IN_DOUBT = Rule(
+    "M108", "dose-in-doubt", Grade.ASK,
+    "A treatment whose words, or whose days, tell of more than it writes: a second product, a further dose, a day that "
+    "looks like a slip. Nobody can say from when to count, so nobody in it is clear until it is settled.",
+    "`Penicillin as well.` under a treatment with oxytetracycline",
+)  # fmt: skip
+RULES = (
+    UNKNOWN_MEDICINE, MEDICINE_TWICE, NO_PERIOD, COURSE_OPEN, OFF_LABEL, OFF_LABEL_SHORT, WAIT_IN_WORDS, DOSE_IN_DOUBT,
+)  # fmt: skip
 NOBODY_CLEAR = "nobody in this note is shown as clear to sell"
 
 
@@ -93,6 +105,37 @@ def waits_told(seen: Seen) -> Iterator[Diagnostic]:
             text = words_of_reason(LongerInWords(medicine.name or "", longer))
             cure = "type the longer period in the medicine's note, or take the sentence out"
             yield WAIT_IN_WORDS.at(medicine.origin.span("name"), text, cure, NOBODY_CLEAR)
+
+
+def doses_in_doubt(seen: Seen) -> Iterator[Diagnostic]:
+    """Treatments whose days, or whose words, leave it in doubt what was given and when (V9, V11)."""
+    for event in seen.linked.of(Treatment):
+        found = general_trouble(seen.linked, event, MEAT, seen.today) if holds_somebody(seen, event) else None
+        if found is None or not isinstance(found.reason, Reason):
+            continue
+        if found.rule != "V9" and not isinstance(found.reason, NamedAsWell):
+            continue
+        cure = cure_of(found.rule, MEAT)
+        if isinstance(found.reason, NamedAsWell):
+            word = found.reason.product
+            cure = f"write a treatment with `{word}` for the same sheep too, or here `No {word}.` in its place"
+        yield DOSE_IN_DOUBT.at(words_at(event, found), words_of_reason(found.reason), cure, NOBODY_CLEAR)
+
+
+def holds_somebody(seen: Seen, event: Treatment) -> bool:
+    """Whether a treatment that was given is one of sheep that are still here."""
+    answers = seen.linked.concerned.get(event.origin.path)
+    dosed = answers.dosed if answers and happened(event, seen.today) else ()
+    return any(seen.linked.animals[sheep].left is None for sheep in dosed)
+
+
+def words_at(event: Treatment, found: Because) -> Span:
+    """Where a treatment says what is in doubt: the words, where they can be found; else the day of the dose."""
+    product = found.reason.product.casefold() if isinstance(found.reason, NamedAsWell) else ""
+    for cell in event.origin.rest if product else ():
+        if (start := cell.text.casefold().find(product)) >= 0:
+            return Span(cell.path or event.origin.path, cell.line, cell.column + start, len(product))
+    return event.origin.span("given" if event.given else "medicine")
 
 
 def off_label_periods(seen: Seen) -> Iterator[Diagnostic]:
@@ -149,4 +192,5 @@ def product_faults(seen: Seen) -> Iterator[Diagnostic]:
 CHECKS = (
     Check("treatments", treatment_faults), Check("off-label periods", off_label_periods),
     Check("medicines", product_faults), Check("waits told in words", waits_told),
+    Check("doses in doubt", doses_in_doubt),
 )  # fmt: skip

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from functools import cache
 
 from compiler.nearness import near
 from compiler.shape import Value, field
@@ -20,6 +21,8 @@ WITH_THE = re.compile(r"\b(?:done|did|do|through|drenched|dosed|treated|over)\b[
 TWO_WORDS = re.compile(r"(?=\b([^\W\d_]{2,}) ([^\W\d_]{2,})\b)")
 LETTER_RUNS = re.compile(r"[^\W\d_]{2,}")
 VERB_ENDINGS = (re.compile("e?d$"), re.compile("ing$"), re.compile(r"(?<=(\w))\1(?:ed|ing)$"))  # `oxytetted`
+SAYS_NO = re.compile(r"\b(?:no|not|without|didn['’]t)\b", re.I)
+_NONE_OF = r"(?:no|without|did(?: not|n['’]t) (?:use|give)(?: any)?|not given)"
 NAME_FIELD = re.compile(r"^\s*name\s*:\s*(.+?)\s*$", re.M)
 
 
@@ -42,6 +45,10 @@ class Products(Value):
         if match:
             return match[0]
         return next(self.misspelt(text), "") or next(self.split(text), "") or self.by_colour(text)
+
+    def without_those_not_given(self, text: str) -> str:
+        """A text without the sentences that say no more than which product was not given: `No penicillin.`"""
+        return not_given(self.pattern.pattern).sub("", text)
 
     def by_colour(self, text: str) -> str:
         """`Ewes done with the white`: a product by the first word of its name; "" for none, or where none was given."""
@@ -76,6 +83,13 @@ class Products(Value):
     def called(self, word: str) -> str:
         """The name of the product that a word means, as its note gives it."""
         return self.names.get(tokens(word), word)
+
+
+@cache
+def not_given(name: str) -> re.Pattern[str]:
+    """Sentences that only say which of the products that a pattern finds was not given."""
+    plain = rf"{_NONE_OF} {name}(?: (?:used|given|needed))?|{name} not (?:used|given|needed)"
+    return re.compile(rf"(?:^|(?<=[.!?;]))[ \t]*(?:{plain})[ \t]*(?=[.!?;]|$)", re.I | re.M)
 
 
 def products_of(flock: Flock) -> Products:

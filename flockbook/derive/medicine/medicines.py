@@ -24,7 +24,7 @@ from flockbook.records.sheep import Medicine
 from flockbook.roll import key_of
 from flockbook.whom.dosing_verbs import GIVEN_SO
 from flockbook.whom.dosing_words import COLUMN, IN_ML
-from flockbook.whom.products import Products, products_of, substances
+from flockbook.whom.products import SAYS_NO, Products, products_of, substances
 from flockbook.whom.reader import WORDS_IN, words_of
 
 # Another bottle without its name: `and 2 ml of the red bottle`.
@@ -121,8 +121,30 @@ def length(period: Withdrawal) -> float:
 
 
 def second_product(flock: Flock, event: Treatment) -> str:
-    """A product of the cupboard, another than the treatment's own, that its words name; "" for none."""
+    """A product of the cupboard, another than the treatment's own, that its words name; "" for none, or where another
+    treatment of that day gives it to the same sheep.
+    """
+    found = product_as_well(flock, event)
+    return "" if found and has_its_own_note(flock, event, key_of(products(flock).called(found))) else found
+
+
+def has_its_own_note(flock: Flock, event: Treatment, product: str) -> bool:
+    """Whether a treatment with that product, on the day of this one, names everybody who had this one."""
+    days = {when.date for when in event.doses}
+    had = set(flock.concerned[event.origin.path].dosed) if event.origin.path in flock.concerned else set()
+    others = (
+        flock.concerned[other.origin.path].dosed
+        for other in flock.of(Treatment)
+        if other is not event and key_of(other.medicine or "") == product and days == {one.date for one in other.doses}
+        if other.origin.path in flock.concerned
+    )
+    return bool(had) and any(had <= set(dosed) for dosed in others)
+
+
+def product_as_well(flock: Flock, event: Treatment) -> str:
+    """A product, another than the treatment's own, that its words name; "" for none."""
     written = "\n".join(text for text in words_in(event) if text)
+    written = products(flock).without_those_not_given(written) if SAYS_NO.search(written) else written
     own = {word for one in medicines_called(flock, event.medicine) for word in substances(one.active or "")}
     for match in products(flock).pattern.finditer(written) if written else ():
         product = products(flock).called(match[0])
