@@ -41,8 +41,7 @@ def command(folder: Path, on: Moment | None) -> None:
         )
         barren = f"{in_hundred(item.barren_chance)}%"
         click.echo(
-            f"{name:<24} {day_or_dash(item.likely):<13} {middle:<28} {whole:<28} {barren:>5}  "
-            f"{local(item.basis.value)}"
+            f"{name:<24} {day_or_dash(item.likely):<13} {middle:<28} {whole:<28} {barren:>5}  {local(item.basis.value)}"
         )
     raise SystemExit(faults.status(seen.diagnostics))
 
