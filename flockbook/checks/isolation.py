@@ -35,38 +35,52 @@ def fosters_onto_losers(seen: Seen) -> Iterator[Diagnostic]:
     """Lambs given to a ewe that lost hers before their time, of this lambing."""
     for event in seen.linked.of(Foster):
         onto = seen.linked.named(event, event.onto) if event.onto and happened(event, seen.today) else None
-        if onto is None or event.sure:
-            continue
-        for lost in (note for note in seen.linked.of(Abortion) if onto in seen.linked.who(note)):
-            if lost.date and event.date and 0 <= (event.date - lost.date).days <= LATELY:
-                found = f"and the laboratory found {lost.result}" if lost.result else "and no cause is written"
-                words = f"{seen.linked.animals[onto].called_in_full} lost her lambs on {day_words(lost.date)}, {found}"
-                cure = "ask your vet before a lamb sucks her; `sure: yes` once the vet says so"
-                also = (lost.origin.span("ewe"),)
-                yield FOSTER_APART.at(event.origin.span("onto"), words, cure, also=also)
+        if onto and not event.sure:
+            yield from (told_of_foster(seen, event, onto, lost) for lost in lost_before(seen, event, onto))
 
 
-def let_out(seen: Seen) -> Iterator[Diagnostic]:
+def lost_before(seen: Seen, event: Foster, ewe: str) -> Iterator[Abortion]:
+    """The notes of lambs that a ewe lost not long before one was given to her."""
+    for lost in seen.linked.of(Abortion):
+        days = (event.date - lost.date).days if event.date and lost.date else -1
+        if 0 <= days <= LATELY and ewe in seen.linked.who(lost):
+            yield lost
+
+
+def told_of_foster(seen: Seen, event: Foster, ewe: str, lost: Abortion) -> Diagnostic:
+    """The question at the foster note."""
+    assert lost.date is not None
+    found = f"and the laboratory found {lost.result}" if lost.result else "and no cause is written"
+    words = f"{seen.linked.animals[ewe].called_in_full} lost her lambs on {day_words(lost.date)}, {found}"
+    cure = "ask your vet before a lamb sucks her; `sure: yes` once the vet says so"
+    return FOSTER_APART.at(event.origin.span("onto"), words, cure, also=(lost.origin.span("ewe"),))
+
+
+def put_among_others(seen: Seen) -> Iterator[Diagnostic]:
     """Moves, drafts and joinings that name a ewe herself while her note, or the three weeks, keep her apart."""
     losses = {note.origin.path for note in seen.linked.of(Abortion)}
     for kept in (*keepings(seen.linked, seen.today), *lost_lately(seen.linked, seen.today)):
-        for ewe in kept.sheep if kept.because.note in losses else ():
-            for note in seen.linked.by_animal.get(ewe, ()):
-                if within(kept, note) and happened(note, seen.today) and names_itself(seen.linked, note, ewe):
-                    yield told(seen, kept, note, ewe)
+        if kept.because.note in losses:
+            yield from (warning_of(seen, kept, note, ewe) for ewe in kept.sheep for note in too_soon(seen, kept, ewe))
 
 
-def within(kept: Keeping, note: Event) -> bool:
-    """Whether a note puts its sheep elsewhere on a day on which they are to be apart."""
-    moves = isinstance(note, LET_OUT) and not note.sure
-    return moves and bool(note.date and kept.since and kept.since < note.date <= kept.until)
+def too_soon(seen: Seen, kept: Keeping, ewe: str) -> Iterator[Event]:
+    """The notes that put a ewe elsewhere on a day on which she is to be apart."""
+    for note in seen.linked.by_animal.get(ewe, ()):
+        moved = isinstance(note, LET_OUT) and not note.sure and happened(note, seen.today)
+        in_time = kept.since and note.date and kept.since < note.date <= kept.until
+        if moved and in_time and names_itself(seen.linked, note, ewe):
+            yield note
 
 
-def told(seen: Seen, kept: Keeping, note: Event, ewe: str) -> Diagnostic:
+def warning_of(seen: Seen, kept: Keeping, note: Event, ewe: str) -> Diagnostic:
     """The warning on the note that puts her among others."""
     words = f"{seen.linked.animals[ewe].called_in_full} lost her lambs and is kept apart until {day_words(kept.until)}"
     cure = "if she goes to a place of her own, add `sure: yes`; else bring her back and ask your vet about the others"
     return LET_OUT_APART.at(note.origin.span(), words, cure)
 
 
-CHECKS = (Check("fosters onto ewes that lost theirs", fosters_onto_losers), Check("let out while apart", let_out))
+CHECKS = (
+    Check("fosters onto ewes that lost theirs", fosters_onto_losers),
+    Check("let out while apart", put_among_others),
+)
