@@ -18,6 +18,7 @@ MONTHS = (
 SHORTEST_MONTH = 28  # days that every month has
 MONTH_OF = {name[:3]: place for place, name in enumerate(MONTHS, 1)} | {"sept": 9}
 MONTH_OF |= {name: place for place, name in enumerate(MONTHS, 1)}
+SPAN_OF_DAYS = re.compile(r"(\d[\w/.]*) ?(?:[-–]|to|until|till) ?(\d[\w/.]*)", re.A | re.I)  # `5/25 - 5/29`
 ISO = re.compile(r"(\d{4,6})-(\d{1,2})-(\d{1,2})", re.A)
 DAY_FIRST = re.compile(
     r"(?P<day>\d{1,2})(?:st|nd|rd|th)?\.?[ -]?(?P<month>[a-z]{3,9})\.?,?(?:[ -](?P<year>\d{2,6}))?", re.I | re.A
@@ -115,6 +116,8 @@ def read_date(text: str, context: Context) -> date | Fault:
         return worded(match, context)
     if match := SLASHED.fullmatch(text) or HYPHENED.fullmatch(text):
         return slashed(match, context)
+    if match := SPAN_OF_DAYS.fullmatch(text):
+        return Fault(f"`{clipped(text)}` is a span of days", f"write every day: `{match[1]}, …, {match[2]}`")
     return Fault(f"`{clipped(text)}` is not a date", HOW)
 
 

@@ -26,6 +26,7 @@ from flockbook.naming import (
     RANGE_UNCOUNTED,
     RULES,
     TAG_TWICE,
+    TWICE_ON_ONE,
     TWO_SHEEP,
     UNKNOWN_MOB,
     UNKNOWN_SHEEP,
@@ -53,7 +54,7 @@ from flockbook.roll import (
     shown,
     unique,
 )
-from flockbook.sequence import CHANGING, HELD_BY, Coming, comings, in_time_order, mere_number
+from flockbook.sequence import CHANGING, HELD_BY, Coming, comings, grown_alone, in_time_order, mere_number, of_them
 from flockbook.settings import Settings, zone_of
 from flockbook.whom.concerned import concern
 from flockbook.whom.ranges import LONGEST_RANGE
@@ -312,9 +313,10 @@ class Linker:
         spared = self.spared(event)
         found = [draft for draft in found if id(draft) not in spared]
         named = len(unique(found)) - (len(event.rams) if isinstance(event, Joining) else 0)
-        if event.count not in (None, named) and not unresolved and not mere_number(event, named):
+        fits = event.count in (None, named, grown_alone(event, found))
+        if not fits and not unresolved and not mere_number(event, named):
             less = ", less those under `except`, " if spared else " "
-            message = f"the note says {event.count} sheep; those named{less}come to {named}"
+            message = f"the note says {event.count} sheep; those named{less}come to {named}{of_them(event, found)}"
             self.tell(COUNT_DIFFERS.at(event.origin.span("count"), message, "correct the count or the names"), event)
         if isinstance(event, Death | Sale) and not mentions and not event.mob:
             message, cure = f"this {event.origin.kind} note names no sheep", "add `sheep: …` or `mob: …`"
@@ -487,7 +489,7 @@ class Linker:
                         TAG_TWICE.at(
                             here,
                             f"tag `{tag}` is already worn by {described(one)}",
-                            "correct one of the tags",
+                            TWICE_ON_ONE if here.path == there.path else "correct one of the tags",
                             "notes that name this tag are not used",
                             (there,),
                         )

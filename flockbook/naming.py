@@ -30,6 +30,7 @@ PARENT_MISSPELT = Rule(
     "L206", "parent-perhaps-misspelt", Grade.WARNING, "A parent that is not in the book is kept as a name; this one "
         "is nearly the name of one that is.", "dam: Sorel\n"
 )  # fmt: skip
+TWICE_ON_ONE = "if the line was written twice, take one out; else correct one of the tags"
 TAG_TWICE = Rule(
     "L207", "tag-on-two", Grade.ERROR, "Two living sheep cannot wear the same tag: notes on either could mean "
         "the other.", "sheep/C214 Bramble.md and sheep/C214 Fern.md"

@@ -13,7 +13,7 @@ from flockbook.records.health import Death
 from flockbook.records.places import Drafting, HeadCount
 from flockbook.records.rearing import Foster, Weaning
 from flockbook.records.trade import Purchase, Sale
-from flockbook.roll import key_of
+from flockbook.roll import Draft, is_lamb, key_of, unique
 
 
 class Coming(Value):
@@ -81,6 +81,20 @@ def brought(event: Event) -> Iterator[str]:
 def mere_number(event: Event, named: int) -> bool:
     """Whether `count` stands for sheep that the note need not name: a head count, or a weaning of a number of lambs."""
     return isinstance(event, HeadCount) or (isinstance(event, Weaning) and not named)
+
+
+def grown_alone(event: Event, found: list[Draft]) -> int | None:
+    """How many grown sheep a mob that is moved has, where lambs go with them: `count` may be either number."""
+    if event.origin.kind != "move" or not event.mob:
+        return None
+    return sum(1 for draft in unique(found) if not is_lamb(draft, event.date))
+
+
+def of_them(event: Event, found: list[Draft]) -> str:
+    """`: 24 grown and 25 lambs`, where a mob has both."""
+    lambs = sum(1 for draft in unique(found) if is_lamb(draft, event.date))
+    grown = len(unique(found)) - lambs
+    return f": {grown} grown and {lambs} {'lamb' if lambs == 1 else 'lambs'}" if event.mob and lambs and grown else ""
 
 
 # Notes that say where sheep belong from now on, or who rears them: a word that tells only some apart does not do there.

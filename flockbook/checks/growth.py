@@ -76,7 +76,16 @@ UNLIKELY = Rule(
     "and the comparison of the whole group.",
     "731, born on 20 March, 4.1 on 8 July",
 )  # fmt: skip
-RULES = (FELL, LEAPT, NO_BIRTHDAY, WEIGHED_TWICE, UNIT, ONE_CLASS, PART_UNIT, MIXED_UNITS, UNLIKELY)
+UNIT_IN_WORDS = Rule(
+    "K110", "unit-told-apart", Grade.ASK,
+    "A weight without a unit is in the flock's own. One that is told on a line of its own changes none of them.",
+    "601 18\n602 19\nunits: kg\n",
+)  # fmt: skip
+RULES = (FELL, LEAPT, NO_BIRTHDAY, WEIGHED_TWICE, UNIT, ONE_CLASS, PART_UNIT, MIXED_UNITS, UNLIKELY, UNIT_IN_WORDS)
+UNIT_ON_A_LINE = re.compile(
+    r"\W*(?:(?:units?|weights?|all|scales?|weighed)(?: are| is)?\W*(?:in )?)?(kgs?|kilos?|kilograms?|lbs?|pounds)\W*",
+    re.I,
+)
 ONE_SEX_LAMBS = 10  # chance alone makes ten lambs of one sex once in 512 crops
 MOST_NAMED = 5  # sheep named in one message
 WEIGHT_CURE = "correct it, or add `sure: yes` to the note"
@@ -247,8 +256,23 @@ def sexes(seen: Seen) -> Iterator[Diagnostic]:
                 yield ONE_CLASS.at(last.origin.span("lines"), words, WEIGHT_CURE)
 
 
+def units_in_words(seen: Seen) -> Iterator[Diagnostic]:
+    """`units: kg` on a line of its own, in a flock that is in pounds, or the other way round."""
+    for event in (*seen.linked.of(Weighing), *seen.linked.of(Weaning)):
+        for cell in () if event.sure else event.origin.rest:
+            match = UNIT_ON_A_LINE.fullmatch(cell.text)
+            if match and match[1].lower().startswith(("lb", "p")) != seen.settings.measures.us:
+                unit, own = match[1], seen.settings.measures.weight_unit
+                words = f"`{cell.text.strip()}` changes no weight: one without a unit is in {own}"
+                cure = f"write the unit behind each weight, as `601 18 {unit}`, or head a table with `{unit}`"
+                yield UNIT_IN_WORDS.at(
+                    Span(cell.path or event.origin.path, cell.line, cell.column, len(cell.text)), words, cure
+                )
+
+
 CHECKS = (
     Check("weights that changed too far", weight_changes), Check("weaned without a birthday", birthdays),
     Check("weighed twice", twice), Check("units of a weighing", units), Check("lambs of one sex", sexes),
-    Check("mixed units", mixed_units), Check("weights that cannot be", weights_asked),
+    Check("mixed units", mixed_units), Check("units told apart", units_in_words),
+    Check("weights that cannot be", weights_asked),
 )  # fmt: skip

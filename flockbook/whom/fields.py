@@ -36,6 +36,8 @@ from flockbook.whom.strangers import TOO_WORDS
 from flockbook.whom.tag_ends import completed, shortened
 from flockbook.whom.whereabouts import Members
 
+OF_DAYS = ("given", "finished")  # fields in which `5/25 - 5/29` is days and no range of tags
+DAY_OF_MONTH = re.compile(r"(?<![\w/.-])\d{1,2}[/.]\d{1,2}(?:[/.]\d{2,4})?(?![\w/])")
 SHORTEST_RANGE = 5  # signs of a range of tags, `230-231`; days of a month are shorter
 OF_A_MOB = frozenset({"of", "in", "on", "from", "the"})  # `ewes of hill`
 BRACKETED_NAME = re.compile(r"[^()\d]+ \([^()]+\)")  # `Tessie (C230)`
@@ -57,7 +59,8 @@ class FieldReader(Reader):
                 self.read_list(self.event.origin.typed.get(name, ""), self.event.origin.span(name), name == "mob")
         for name, text in self.event.origin.typed.items():
             if name not in ("sheep", "mob", "except_", "date", "medicine", "lines"):
-                self.read_loosely(text, self.event.origin.span(name))
+                sought = DAY_OF_MONTH.sub(lambda day: " " * len(day[0]), text) if name in OF_DAYS else text
+                self.read_loosely(sought, self.event.origin.span(name))
 
     def read_but_some(self, text: str, span: Span, mob: bool = False) -> None:
         """`hill except Teasel`: what stands behind such a word is taken away, if it is named exactly and the rest of
