@@ -70,6 +70,37 @@ def test_pages_open_from_disk_without_errors_and_fit_the_glass(book: Path, tab: 
     assert "25 Nov 2026" in tab.value("getComputedStyle(document.querySelector('.stamp .made'), '::before').content")
 
 
+# How far a page is wider than its glass, and its frames that can be pushed without a shaded edge to say so.
+WIDER = (
+    "JSON.stringify([document.documentElement.scrollWidth - document.documentElement.clientWidth,"
+    "[...document.querySelectorAll('main *')].filter(one => one.scrollWidth - one.clientWidth > 1"
+    "&& /auto|scroll/.test(getComputedStyle(one).overflowX)"
+    "&& !getComputedStyle(one).backgroundImage.includes('gradient')).length])"
+)
+LED_BY_A_CAUTION = ("loading.html", "illness.html", "medicines.html", "cupboard.html", "worms.html", "cards.html")
+
+
+def test_no_page_is_wider_than_its_glass(lambing: Path, tab: Tab) -> None:
+    """By night, when letters are larger, every kind of page keeps to a tablet and a phone; what is wider has a cue."""
+    tab.call("Emulation.setEmulatedMedia", features=[{"name": "prefers-color-scheme", "value": "dark"}])
+    wide = {}
+    kinds = {re.sub(r"\d+", "", page.name): page for page in sorted(lambing.glob("*.html"))}
+    for page in kinds.values():
+        tab.open(page)
+        wide[page.name] = tab.value(WIDER)
+    tab.call("Emulation.setEmulatedMedia", features=[])
+    assert {page: told for page, told in wide.items() if told != "[0,0]"} == {}
+
+
+def test_the_first_fact_stands_on_the_first_screen(lambing: Path) -> None:
+    """On a phone a caution takes a line, and what the page is about begins above the edge of the glass."""
+    tab = Tab(360, 740)
+    for page in LED_BY_A_CAUTION:
+        tab.open(lambing / page)
+        assert tab.value("document.querySelector('.entry h2').getBoundingClientRect().top") < 600, page
+    tab.close()
+
+
 # What is typed, and where the first line leads: a page by its name or by what people call it, a sheep, an illness …
 FOUND = {
     "bramble": "sheep/c214.html", "Brámble": "sheep/c214.html", "7 31": "sheep/731.html", "14": "14.html",

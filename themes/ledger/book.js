@@ -122,38 +122,26 @@ function tapRows() {
   });
 }
 
-/* Find: pages, then sheep, then illnesses, medicines, places, mobs, figures, then notes; a bare figure is the end of
-   a tag before it is anything else. The list is one script, loaded at the first touch. */
+/* Find: pages, sheep, things, notes; a bare figure is first the end of a tag. */
 const plain = text => String(text).toLowerCase().normalize("NFD").replace(/[\u0300-\u036f]/g, "").replace(/[^a-z0-9]+/g, " ").trim();
-const PAGE = 0, SHEEP = 1, ILLNESS = 2, NOTE = 7;
 const prepare = list => list.map(line => {
-  const title = plain(line[0]), first = title.split(" ")[0], sort = line[3] ?? NOTE;
-  return { line, sort, tag: (sort === SHEEP || sort === ILLNESS) && /\d/.test(first) ? first : "", title: ` ${title} `, words: ` ${plain(line[2] || "")}` };
+  const title = plain(line[0]), first = title.split(" ")[0], sort = line[3];
+  return { line, sort, tag: /[12]/.test(sort) && /\d/.test(first) ? first : "", title: ` ${title} `, words: ` ${plain(line[2])}` };
 });
-function value(entry, word) {
-  if (entry.tag) {
-    if (entry.tag === word) return 100;
-    if (/\d/.test(word) && entry.tag.endsWith(word)) return 80;
-    if (entry.tag.startsWith(word)) return 70;
-  }
-  const at = entry.title.indexOf(` ${word}`);
-  if (at >= 0) return entry.title.includes(` ${word} `) ? 60 : 50;
-  return entry.words.includes(` ${word}`) ? 10 : 0;
+function value({ tag, title, words }, word) {
+  if (tag === word) return 100;
+  if (tag.endsWith(word) && /\d/.test(word)) return 80;
+  if (tag.startsWith(word)) return 70;
+  if (title.includes(` ${word}`)) return title.includes(` ${word} `) ? 60 : 50;
+  return words.includes(` ${word}`) ? 10 : 0;
 }
 function find(entries, typed) {
-  const words = plain(typed).split(" ").filter(Boolean), figures = words.every(word => /^\d+$/.test(word)), hits = [];
-  if (!words.length) return hits;
+  const words = plain(typed).split(" ").filter(Boolean), figures = !/[a-z]/.test(words), hits = [];
   for (const entry of entries) {
-    let sum = 0;
-    for (const word of words) {
-      const one = value(entry, word);
-      if (!one) { sum = 0; break; }
-      sum += one;
-    }
-    const bare = figures && entry.sort === SHEEP && sum >= 70 * words.length;
-    if (sum) hits.push({ line: entry.line, sum, sort: bare ? -1 : entry.sort });
+    const { line, sort } = entry, least = words.length && Math.min(...words.map(word => value(entry, word)));
+    if (least) hits.push({ line, least, sort: figures && sort === 1 && least >= 70 ? -1 : sort });
   }
-  return hits.sort((a, b) => a.sort - b.sort || b.sum - a.sum).map(hit => hit.line);
+  return hits.sort((a, b) => a.sort - b.sort || b.least - a.least).map(hit => hit.line);
 }
 function finder() {
   const input = document.getElementById("find");

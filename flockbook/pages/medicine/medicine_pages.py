@@ -42,7 +42,7 @@ LONG_REGISTER = 40  # characters of a value that take the whole width
 MISSING = "NOT WRITTEN – whoever gets it is unknown"
 # Our own words; a stick with some products can kill (21 CFR 522.2471(d)), off-label use: 21 CFR 530.20.
 CAUTION = Caution(
-    "Medicines",
+    "Label, vet and law come first",
     (
         "Every figure here was typed by you. The label, and your vet's written instruction, come before it. This "
         "program knows no dose and no period of its own.",
