@@ -151,6 +151,8 @@ def look_at_loss(tags: Directory, loss: EarlyLoss) -> Iterator[Pair]:
         yield Pair("Lambs", str(loss.event.lambs))
     yield Pair("Apart until", day(loss.apart_until) or "")
     yield Pair("Sample", Words(loss.event.sample or "none written"))
+    if loss.event.result:
+        yield Pair("The laboratory found", Words(loss.event.result), wide=True)
     yield Pair("How often", Words(loss_rate_words(loss.rate, loss.season)), wide=True)
 
 
