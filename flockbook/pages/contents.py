@@ -22,8 +22,8 @@ from flockbook.pages.medicine import clear_page, cupboard, dose_sheet, medicine_
 from flockbook.pages.season import season_notes, season_page, seasons
 from flockbook.pages.sheep import sheep_index, sheep_page
 from flockbook.pages.stamp import StampSheet, stamp_sheet
-from flockbook.pages.telling import changes_page, find, notes_page, problems_page, workings
-from flockbook.pages.today import all_pages, editions, front, jot_page, neighbour, to_do, week, year_ahead
+from flockbook.pages.telling import changes_page, notes_page, problems_page, workings
+from flockbook.pages.today import all_pages, editions, find, front, jot_page, neighbour, to_do, week, year_ahead
 from flockbook.pages.wording import told_apart
 from flockbook.regional import local
 from flockbook.seen import Seen
@@ -83,8 +83,16 @@ def titled(made: Iterable[Page | Asset]) -> list[Page | Asset]:
     return [replace(leaf, title=next(titles)) if isinstance(leaf, Page) else leaf for leaf in leaves]
 
 
+def found(findings: Seen, stamp: Stamp) -> Iterable[Asset]:
+    """What the find box finds, which knows all pages by their names."""
+    del stamp
+    with speaking(findings.settings.manner):
+        yield find.find_data(findings, contents_said().navigation)
+
+
 PAGES: tuple[PageMaker[Any, Any, Any], ...] = (
     PageMaker("stamp", stamped),
+    PageMaker("find data", found),
     *(pages_in_words(maker) for module in MODULES for maker in module.PAGES),
 )
 LINKS: tuple[Link, ...] = tuple(link for module in MODULES for link in module.NAVIGATION)

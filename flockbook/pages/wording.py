@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable
 from datetime import date
@@ -27,6 +28,7 @@ from flockbook.regional import local
 from flockbook.roll import ONE_YEAR
 from flockbook.saying.spelling import quoted as quoted
 
+FIGURES = re.compile(r"(\d+)")
 NONE = "–"  # in a cell that has nothing to say
 SHEARLING_DAYS = 2 * ONE_YEAR  # a gimmer until then (common practice)
 
@@ -124,3 +126,9 @@ def told_apart(titles: Iterable[str]) -> list[str]:
         times[title] += 1
         apart.append(f"{title}, page {times[title]}" if times[title] > 1 else title)
     return apart
+
+
+def natural(text: str) -> tuple[tuple[bool, int, str], ...]:
+    """Sort key in which figures count as numbers: C9 before C10."""
+    parts = FIGURES.split(text.casefold())
+    return tuple((part.isdigit(), int(part) if part.isdigit() else 0, part) for part in parts)

@@ -70,16 +70,68 @@ def test_pages_open_from_disk_without_errors_and_fit_the_glass(book: Path, tab: 
     assert "25 Nov 2026" in tab.value("getComputedStyle(document.querySelector('.stamp .made'), '::before').content")
 
 
-def test_the_find_box_finds_a_ewe(book: Path, tab: Tab) -> None:
-    """Typing a name lists her with a link to her page."""
+# How far a page is wider than its glass, and its frames that can be pushed without a shaded edge to say so.
+WIDER = (
+    "JSON.stringify([document.documentElement.scrollWidth - document.documentElement.clientWidth,"
+    "[...document.querySelectorAll('main *')].filter(one => one.scrollWidth - one.clientWidth > 1"
+    "&& /auto|scroll/.test(getComputedStyle(one).overflowX)"
+    "&& !getComputedStyle(one).backgroundImage.includes('gradient')).length])"
+)
+LED_BY_A_CAUTION = ("loading.html", "illness.html", "medicines.html", "cupboard.html", "worms.html", "cards.html")
+
+
+def test_no_page_is_wider_than_its_glass(lambing: Path, tab: Tab) -> None:
+    """By night, when letters are larger, every kind of page keeps to a tablet and a phone; what is wider has a cue."""
+    tab.call("Emulation.setEmulatedMedia", features=[{"name": "prefers-color-scheme", "value": "dark"}])
+    wide = {}
+    kinds = {re.sub(r"\d+", "", page.name): page for page in sorted(lambing.glob("*.html"))}
+    for page in kinds.values():
+        tab.open(page)
+        wide[page.name] = tab.value(WIDER)
+    tab.call("Emulation.setEmulatedMedia", features=[])
+    assert {page: told for page, told in wide.items() if told != "[0,0]"} == {}
+
+
+def test_the_first_fact_stands_on_the_first_screen(lambing: Path) -> None:
+    """On a phone a caution takes a line, and what the page is about begins above the edge of the glass."""
+    tab = Tab(360, 740)
+    for page in LED_BY_A_CAUTION:
+        tab.open(lambing / page)
+        assert tab.value("document.querySelector('.entry h2').getBoundingClientRect().top") < 600, page
+    tab.close()
+
+
+# What is typed, and where the first line leads: a page by its name or by what people call it, a sheep, an illness …
+FOUND = {
+    "bramble": "sheep/c214.html", "Brámble": "sheep/c214.html", "7 31": "sheep/731.html", "14": "14.html",
+    "clear": "clear-to-sell.html", "night": "night.html", "print": "print.html", "withdrawal": "clear-to-sell.html",
+    "inbreeding": "pairings.html", "lameness": "illness.html", "procaine": "medicines.html#", "rigg park": "grass.html",
+    "hoggs": "sheep.html", "gestation": "workings.html", "c214 lameness": "cases/c214-lameness-2025-06-02.html",
+    "cleared the hurdle": "notes-2026-04.html#",
+}  # fmt: skip
+
+
+def test_the_find_box_finds_pages_then_sheep_then_things_then_notes(book: Path, tab: Tab) -> None:
+    """Whatever has a place in the book is found by its name; a torn tag's ending goes before a day of the month."""
     tab.open(book / "index.html")
-    tab.value("document.getElementById('find').focus()")
-    tab.call("Input.insertText", text="bramble")
-    for _ in range(100):
-        links = tab.value("[...document.querySelectorAll('.finder a')].map(link => link.getAttribute('href'))")
-        if links:
-            break
-    assert any("sheep/c214.html" in link for link in links)
+    tab.call(
+        "Runtime.evaluate", awaitPromise=True,
+        expression="new Promise(done => { document.getElementById('find').dispatchEvent(new Event('focus'));"
+        "const wait = () => window.FLOCKBOOK_FIND ? done() : setTimeout(wait, 5); wait(); })",
+    )  # fmt: skip
+    for typed, href in FOUND.items():
+        first = tab.value(
+            f"(find => {{ find.value = '{typed}'; find.dispatchEvent(new Event('input'));"
+            "return document.querySelector('.found a')?.getAttribute('href'); })(document.getElementById('find'))"
+        )
+        assert href in (first or "nothing"), f"{typed}: {first}"
+
+
+def test_what_the_box_finds_is_found_without_scripts(book: Path) -> None:
+    """Illnesses, medicines, paddocks, mobs and settings stand on a page of their own, each leading to its place."""
+    index = (book / "find-by-word.html").read_text("utf-8")
+    for word, href in (("Lameness", "illness.html"), ("Rigg Park", "grass.html"), ("hoggs", "sheep.html")):
+        assert re.search(rf'href="{href}[^"]*"[^>]*>\s*{word}', index), word
 
 
 def test_everything_is_there_with_scripts_off(book: Path, tab: Tab) -> None:

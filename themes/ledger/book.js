@@ -122,25 +122,26 @@ function tapRows() {
   });
 }
 
-/* Find: tag before name before words. The list is one script, loaded at the first touch. */
+/* Find: pages, sheep, things, notes; a bare figure is first the end of a tag. */
 const plain = text => String(text).toLowerCase().normalize("NFD").replace(/[\u0300-\u036f]/g, "").replace(/[^a-z0-9]+/g, " ").trim();
 const prepare = list => list.map(line => {
-  const title = plain(line[0]), first = title.split(" ")[0];
-  return { line, tag: /\d/.test(first) ? first : "", title: ` ${title} `, words: ` ${plain(line[2] || "")}` };
+  const title = plain(line[0]), first = title.split(" ")[0], sort = line[3];
+  return { line, sort, tag: /[12]/.test(sort) && /\d/.test(first) ? first : "", title: ` ${title} `, words: ` ${plain(line[2])}` };
 });
-function value(entry, word) {
-  if (entry.tag === word) return 100;
-  if (entry.tag && entry.tag.endsWith(word) && /\d/.test(word)) return 80;
-  if (entry.tag.startsWith(word)) return 70;
-  if (entry.title.includes(` ${word} `)) return 60;
-  if (entry.title.includes(` ${word}`)) return 50;
-  return entry.words.includes(` ${word}`) ? 10 : 0;
+function value({ tag, title, words }, word) {
+  if (tag === word) return 100;
+  if (tag.endsWith(word) && /\d/.test(word)) return 80;
+  if (tag.startsWith(word)) return 70;
+  if (title.includes(` ${word}`)) return title.includes(` ${word} `) ? 60 : 50;
+  return words.includes(` ${word}`) ? 10 : 0;
 }
 function find(entries, typed) {
-  const words = plain(typed).split(" ").filter(Boolean);
-  const hits = entries.map(entry => ({ entry, values: words.map(word => value(entry, word)) })).filter(hit => words.length && !hit.values.includes(0));
-  hits.forEach(hit => { hit.sum = hit.values.reduce((sum, one) => sum + one); });
-  return hits.sort((a, b) => b.sum - a.sum).map(hit => hit.entry.line);
+  const words = plain(typed).split(" ").filter(Boolean), figures = !/[a-z]/.test(words), hits = [];
+  for (const entry of entries) {
+    const { line, sort } = entry, least = words.length && Math.min(...words.map(word => value(entry, word)));
+    if (least) hits.push({ line, least, sort: figures && sort === 1 && least >= 70 ? -1 : sort });
+  }
+  return hits.sort((a, b) => a.sort - b.sort || b.least - a.least).map(hit => hit.line);
 }
 function finder() {
   const input = document.getElementById("find");

@@ -67,7 +67,7 @@ def apart(marks: Sequence[tuple[float, str]], scale: Scale) -> list[tuple[float,
     """Only as many marks as can be read side by side: every one, every second, every third …"""
     for step in range(1, len(marks) + 1):
         kept = marks[::step]
-        spots = [(scale.at_number(value), len(text) * LETTER / 2 + 3) for value, text in kept]
+        spots = sorted((scale.at_number(value), len(text) * LETTER / 2 + 3) for value, text in kept)
         if all(a + half <= b - other for (a, half), (b, other) in pairwise(spots)):
             return list(kept)
     return list(marks[:1])

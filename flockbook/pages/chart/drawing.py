@@ -94,6 +94,7 @@ def side_scale(figure: ChartFigure, side: str, paper: tuple[float, float]) -> Sc
     air = max((air_of(trace, side, scale) for trace in figure.get("data") or ()), default=0.0)
     if "range" in axis or scale.kind == "category" or not air:
         return scale
+    air = air if scale.low <= scale.high else -air
     return replace(scale, low=scale.low - air, high=scale.high + air)
 
 

@@ -243,12 +243,13 @@ def paddock_chart(seen: Seen) -> Chart | None:
         "layout": {
             "title": {"text": "Paddocks by weeks"},
             "meta": {"says": "Which paddock was grazed in which week; the table below has every stay."},
-            "xaxis": {"type": "date"},
+            "xaxis": {"type": "date", "autorange": "reversed"},  # a phone opens at this week, by the names
             "yaxis": {"type": "category"},
         },
     }
     told = and_listed([f"{letter} {mob}" for mob, letter in letters.items()])
-    note = f"A cell is a week, deeper with more sheep-nights; its letter is the mob that had most of them: {told}."
+    note = "The latest week stands first. "
+    note += f"A cell is a week, deeper with more sheep-nights; its letter is the mob that had most of them: {told}."
     svg = Html(draw(figure, "weeks", Sheet(WIDE, 50 + ROW * len(keys))))
     return Chart("weeks", "Paddocks by weeks, the last year", note, svg, stays_table(found), True)
 

@@ -12,9 +12,8 @@ from flockbook.measures import IN_KILOGRAMS, IN_POUNDS, Measures
 from flockbook.pages.medicine.cupboard import label_link, ml_words
 from flockbook.pages.sections import Fold, Section, SectionsView
 from flockbook.pages.telling.cautions import MEDICINE_CAUTION
-from flockbook.pages.telling.find import natural
 from flockbook.pages.views import Column, Directory, Row, Table, Words, directory
-from flockbook.pages.wording import plural, weight_words
+from flockbook.pages.wording import natural, plural, weight_words
 from flockbook.saying.withdrawal import concern_words
 from flockbook.seen import Seen
 

@@ -6,10 +6,12 @@ from collections.abc import Iterable
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
+from compiler.shape import replace
 from flockbook.derive.medicine.medicine_register import MedicineEntry
 from flockbook.measures import in_all
 from flockbook.pages.long_tables import table_alone
 from flockbook.pages.sections import Look, Said, Section, SectionsView, Whence
+from flockbook.pages.telling.notes_page import anchors
 from flockbook.pages.telling.telling import beside_words, comma_joined, typed_fields, unread_words, value_words
 from flockbook.pages.telling.timeline import names
 from flockbook.pages.views import (
@@ -40,7 +42,7 @@ LONG_REGISTER = 40  # characters of a value that take the whole width
 MISSING = "NOT WRITTEN – whoever gets it is unknown"
 # Our own words; a stick with some products can kill (21 CFR 522.2471(d)), off-label use: 21 CFR 530.20.
 CAUTION = Caution(
-    "Medicines",
+    "Label, vet and law come first",
     (
         "Every figure here was typed by you. The label, and your vet's written instruction, come before it. This "
         "program knows no dose and no period of its own.",
@@ -55,7 +57,9 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     medicines = seen.collection.of(Medicine)
     lead = f"{plural(len(medicines), 'product')}, each as its label reads."
-    view = SectionsView(lead, tuple(product(item, seen.settings.units) for item in medicines), (CAUTION,))
+    places = anchors(item.origin.path for item in medicines)
+    labels = tuple(replace(product(item, seen.settings.units), id=places[item.origin.path]) for item in medicines)
+    view = SectionsView(lead, labels, (CAUTION,))
     yield Page(MEDICINES_PAGE, "sections.html", "Medicines", view, "", tuple(item.origin.path for item in medicines))
     tags = directory(seen.linked, seen.today)
     entries = tuple(reversed(seen.facts.medicine.register))

@@ -7,7 +7,7 @@ from flockbook.pages.views import Caution
 # Cautions in our own words. Needles: Dalton and Orr (woolshed1); tilmicosin: 21 CFR 522.2471(d). Off-label: 21 CFR
 # 530.20.
 MEDICINE_CAUTION = Caution(
-    "Medicines",
+    "Label, vet and law come first",
     (
         "Everything here was counted from what you typed. If the label or your vet's written instruction says "
         "otherwise, they are right. "

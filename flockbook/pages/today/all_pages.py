@@ -10,7 +10,7 @@ from compiler.shape import Value
 from flockbook.seen import Seen
 
 PATH, TITLE = "pages.html", "All pages"
-FIND_FIRST = "A sheep, a note or a word is found in the box above."
+FIND_FIRST = "A page, a sheep, an illness, a medicine, a paddock or a word of a note is found in the box above."
 
 
 class AllPagesView(Value):

@@ -1,4 +1,4 @@
-"""Finding: one script file of titles, links and words, and indexes that need no script."""
+"""Finding: indexes that need no script, and one script file of titles, links and words."""
 
 from __future__ import annotations
 
@@ -13,18 +13,28 @@ from flockbook.derive.farm.electronic_numbers import official_numbers, sound_num
 from flockbook.pages.sections import Aside, Names, Pager, Section, SectionsView
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import in_time
+from flockbook.pages.today.find_things import (
+    FOUND_NOTE,
+    FOUND_SHEEP,
+    SHELVES,
+    FindRow,
+    cases_found,
+    looked_for,
+    pages_found,
+    things_found,
+)
 from flockbook.pages.views import Directory, LinkView, PageLink, directory
-from flockbook.pages.wording import day_words
+from flockbook.pages.wording import day_words, natural
 from flockbook.records.event import Event
 from flockbook.regional import local
 from flockbook.seen import Seen
 
-PATH, BY_NAME, BY_END, DATA = "find.html", "find-by-name.html", "find-by-end.html", "find-data.js"
+PATH, BY_NAME, BY_END, WORD_INDEX = "find.html", "find-by-name.html", "find-by-end.html", "find-by-word.html"
+DATA = "find-data.js"
 SECTION = "Find"
 LONGEST = 200  # characters of a note that can be searched
 MOST_FIND_LINES = 400  # lines of an index on one page: two elements each
 LAST_DIGITS = re.compile(r"\d{1,3}$")
-FIGURES = re.compile(r"(\d+)")
 
 
 class FindLine(Value):
@@ -46,7 +56,7 @@ class FindIndex(Value):
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page | Asset]:
-    """The index pages and the script's data."""
+    """The index pages, which need no script."""
     del stamp
     tags, country = directory(seen.linked, seen.today), seen.settings.file.country or ""
     indexes = (
@@ -55,13 +65,20 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page | Asset]:
         FindIndex(
             BY_END, "Find by the last figures", "When only the end of a tag can be read.", end_lines(tags, country)
         ),
+        FindIndex(WORD_INDEX, "Find by word", "Illnesses, medicines, paddocks, mobs, settings.", word_lines(seen)),
     )
-    others = tuple(PageLink(index.title, index.path) for index in indexes)
+    others = (*(PageLink(index.title, index.path) for index in indexes), PageLink("All pages", "pages.html"))
     for index in indexes:
         yield from index_pages(index, others)
-    rows = [*sheep_rows(tags, country), *note_rows(seen)]
-    text = json.dumps(rows, ensure_ascii=False, separators=(",", ":"))
-    yield Asset(DATA, f"window.FLOCKBOOK_FIND={text};\n".encode("utf-8", "replace"))
+
+
+def find_data(seen: Seen, links: Iterable[Link]) -> Asset:
+    """What the script finds: pages first, then sheep, then what stands in the book by a name of its own, then notes."""
+    tags, country = directory(seen.linked, seen.today), seen.settings.file.country or ""
+    things = (*things_found(seen), *cases_found(seen, tags))
+    rows = (*pages_found(links), *sheep_found(tags, country), *things, *notes_found(seen))
+    text = json.dumps([row.packed() for row in rows], ensure_ascii=False, separators=(",", ":"))
+    return Asset(DATA, f"window.FLOCKBOOK_FIND={text};\n".encode("utf-8", "replace"))
 
 
 def index_pages(index: FindIndex, others: tuple[PageLink, ...]) -> Iterator[Page]:
@@ -90,12 +107,6 @@ def shelves(lines: Iterable[FindLine]) -> tuple[Section, ...]:
     for line in lines:
         groups.setdefault(line.letter, []).append(LinkView(line.label, line.href))
     return tuple(Section(letter, (Names(tuple(sheep)),), broad=False) for letter, sheep in groups.items())
-
-
-def natural(text: str) -> tuple[tuple[bool, int, str], ...]:
-    """Sort key in which figures count as numbers: C9 before C10."""
-    parts = FIGURES.split(text.casefold())
-    return tuple((part.isdigit(), int(part) if part.isdigit() else 0, part) for part in parts)
 
 
 def tag_lines(tags: Directory) -> Iterator[FindLine]:
@@ -127,23 +138,30 @@ def end_lines(tags: Directory, country: str) -> Iterator[FindLine]:
                 yield FindLine(f"… {end[-1]}", f"{end[-1]} {end}", label, tags.paths[animal.id])
 
 
-def sheep_rows(tags: Directory, country: str) -> Iterator[list[str]]:
+def word_lines(seen: Seen) -> Iterator[FindLine]:
+    """What is neither sheep nor note, on a shelf for each sort."""
+    for row in things_found(seen):
+        yield FindLine(SHELVES[row.sort], f"{row.sort} {row.title}", row.title, row.href)
+
+
+def sheep_found(tags: Directory, country: str) -> Iterator[FindRow]:
     """Title, link and words of every sheep."""
     officials = official_numbers(tags.flock)
     for animal in tags.flock.animals.values():
         note, numbers = animal.note, sound_numbers(animal, officials.get(animal.id, ()), country)
         words = [*animal.tags, *numbers, animal.sex or "", note.marks or "" if note else ""]
         title = f"{animal.tag or ''} {animal.name or ''}".strip() or animal.id
-        yield [title, tags.paths[animal.id], " ".join(word for word in words if word)]
+        yield FindRow(title, tags.paths[animal.id], " ".join(word for word in words if word), FOUND_SHEEP)
 
 
-def note_rows(seen: Seen) -> Iterator[list[str]]:
-    """Title, link and first words of every dated note, the newest first."""
+def notes_found(seen: Seen) -> Iterator[FindRow]:
+    """Title, link, fields and first words of every dated note, the newest first."""
     places = note_places(seen.linked)
     for event in sorted(seen.collection.of(Event), key=in_time, reverse=True):
         day, kind = day_words(event.date) if event.date else "", local(event.origin.kind)
         title = f"{day} {kind} {event.subject or ''}".strip()
-        yield [title, places[event.origin.path], " ".join(event.origin.written.split())[:LONGEST]]
+        words = " ".join(f"{looked_for(event)} {event.origin.written}".split())[:LONGEST]
+        yield FindRow(title, places[event.origin.path], words, FOUND_NOTE)
 
 
 PAGES = (PageMaker("find", make),)
