@@ -14,6 +14,7 @@ from flockbook.records.dose_line import DoseLine
 from flockbook.records.egg_line import SLIDE, EggLine, Slide
 from flockbook.records.event import Event, Mention, listed
 from flockbook.records.labels import DOSE_RATE, DOSE_TEXT, WITHDRAWAL, DoseRate, Withdrawal
+from flockbook.trade import NO_MORE
 
 MASTITIS = "mastitis"  # the word in `problem` that the book counts udders by
 CAUSES = (
@@ -124,11 +125,21 @@ EGG_LINES = LineSyntax(
     help="one sample a line: `731 12 eggs` (with `factor`), or `731 before 3500 after 200` in eggs per gram",
     examples=("731 12 eggs", "731 before 3500 after 200"),
 )
+EGG_COUNT_SAID = ("fecal egg count", "faecal egg count", "worm egg count", "egg counts", "fec", "fecal", "fecals")
+TREATMENT_SAID = (
+    "vaccination", "vaccinated", "worming", "wormed", "deworming", "dewormed", "drenching", "drenched",
+)  # fmt: skip
 KINDS: tuple[Kind[Any], ...] = (
     Kind("illness", Illness, "something wrong with a sheep", aliases=("ill", "sick")),
-    Kind("egg count", EggCount, "a worm egg count", lines=EGG_LINES),
+    Kind("egg count", EggCount, "a worm egg count", lines=EGG_LINES, says=dict.fromkeys(EGG_COUNT_SAID, NO_MORE)),
     Kind(
-        "treatment", Treatment, "a medicine given", lines=DOSES, guarded=True, aliases=("treated", "dosed", "injected")
+        "treatment",
+        Treatment,
+        "a medicine given",
+        lines=DOSES,
+        guarded=True,
+        aliases=("treated", "dosed", "injected"),
+        says=dict.fromkeys(TREATMENT_SAID, NO_MORE),
     ),
     Kind("death", Death, "a sheep that died", subject="sheep", aliases=("died",)),
 )

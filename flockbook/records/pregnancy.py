@@ -12,6 +12,7 @@ from compiler.values import COUNT, DATE, TEXT, TIME
 from flockbook.records import scan_line
 from flockbook.records.event import Event, Mention, single
 from flockbook.records.scan_line import ScanLine
+from flockbook.trade import NO_MORE
 
 NOTHING_SENT = re.compile(r"\s*(?:no(?:ne|t|thing)?\b|nil\b|never\b|n/a|-|–|to (?:do|be|send|take|go)\b|will\b)", re.I)
 
@@ -72,7 +73,14 @@ SCANS = LineSyntax(
     examples=("C230 twins, red dot", "C231 empty", "C214 single, 80 days"),
 )
 KINDS: tuple[Kind[Any], ...] = (
-    Kind("scan", Scan, "a scanning day", lines=SCANS, aliases=("scanning", "scanned")),
+    Kind(
+        "scan",
+        Scan,
+        "a scanning day",
+        lines=SCANS,
+        aliases=("scanning", "scanned"),
+        says=dict.fromkeys(("preg check", "pregnancy check", "preg checked", "ultrasound"), NO_MORE),
+    ),
     Kind("labour", Labour, "a ewe in labour", subject="ewe", aliases=("labor",)),
     Kind("abortion", Abortion, "lambs lost before their time", subject="ewe", aliases=("aborted",)),
 )

@@ -12,6 +12,7 @@ from flockbook.records import weight_line
 from flockbook.records.check_line import TEMPERATURE_BAND
 from flockbook.records.event import Event, Mention, listed, single
 from flockbook.records.weight_line import Unweighed, WeightLine
+from flockbook.trade import NO_MORE
 
 FEEDS = ("ewe colostrum", "frozen", "replacer", "milk replacer")
 FEED_ML = Band(10, 1000, "our own line for asking; published feeds are 125-275 mL (50 mL a kg)")
@@ -80,7 +81,14 @@ WEANED_WEIGHTS = LineSyntax(
     aside_in="unweighed",
 )
 KINDS: tuple[Kind[Any], ...] = (
-    Kind("foster", Foster, "a lamb given to another ewe", subject="lamb", aliases=("fostered",)),
+    Kind(
+        "foster",
+        Foster,
+        "a lamb given to another ewe",
+        subject="lamb",
+        aliases=("fostered",),
+        says=dict.fromkeys(("graft", "grafted"), NO_MORE),
+    ),
     Kind("feeding", Feeding, "colostrum or milk given by hand", subject="lambs", aliases=("fed", "tubed")),
     Kind("weaning", Weaning, "lambs taken from their mothers", lines=WEANED_WEIGHTS, aliases=("weaned",)),
 )
