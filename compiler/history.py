@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import os
 import re
+from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path, PurePosixPath
 
@@ -23,6 +24,7 @@ OFF = (
 PLAINLY = ("--no-ext-diff", "--no-textconv")
 FORMAT = "--format=%x01%H%x02%aI%x02%an%x02%s"
 NUMBER = re.compile("[0-9a-f]{40,64}")
+NOT_PARTED = " 0"  # how the index ends what it says of a file that no merge left in several versions
 PLAIN_FILES = ("100644", "100755")  # modes of a tree's entries; links and other repositories are left out
 NO_GIT = "git does not answer: it is not installed, or not found"
 
@@ -124,8 +126,27 @@ def revision_of(notes: Path, asked: str) -> tuple[str, str]:
 
 def notes_of(notes: Path, number: str, to: Path) -> None:
     """Write the notes of a revision below `to`, letter by letter as they were committed. Raises NoHistory, OSError."""
-    listed = git(notes, "ls-tree", "-r", "-z", number).decode("utf-8", "surrogateescape").split("\0")
-    files = [found for entry in listed if entry and (found := plain_file(entry)) is not None]
+    write_stored(notes, entries_in(git(notes, "ls-tree", "-r", "-z", number)), to)
+
+
+def notes_staged(notes: Path, to: Path) -> None:
+    """Write the notes that git is about to commit below `to`, letter by letter. Raises NoHistory, OSError."""
+    entries = entries_in(git(notes, "ls-files", "--stage", "-z"))
+    parted = next((path for head, path in entries if not head.endswith(NOT_PARTED)), "")
+    if parted:
+        raise NoHistory(f"git holds {parted} in several versions: settle which is right, and git add it")
+    write_stored(notes, entries, to)
+
+
+def entries_in(listed: bytes) -> list[tuple[str, str]]:
+    """What git lists of its files: what it says of each, and its path."""
+    told = (entry.partition("\t") for entry in listed.decode("utf-8", "surrogateescape").split("\0") if entry)
+    return [(head, path) for head, _, path in told]
+
+
+def write_stored(notes: Path, entries: Iterable[tuple[str, str]], to: Path) -> None:
+    """Write the plain files of a list below `to`, past every filter. Raises NoHistory, OSError."""
+    files = [found for head, path in entries if (found := plain_file(head, path)) is not None]
     told = git(notes, "cat-file", "--batch", given="".join(f"{blob}\n" for blob, _ in files).encode())
     place = 0
     for _, path in files:
@@ -137,10 +158,10 @@ def notes_of(notes: Path, number: str, to: Path) -> None:
         place = end + size + 2
 
 
-def plain_file(entry: str) -> tuple[str, str] | None:
-    """The object and the path of a tree's entry, or None for what is no plain file below the folder."""
-    head, _, path = entry.partition("\t")
-    mode, _, blob = head.split(" ")
+def plain_file(head: str, path: str) -> tuple[str, str] | None:
+    """The object and the path of a listed file, or None for what is no plain file below the folder."""
+    mode, *said = head.split(" ")
+    blob = next(word for word in said if NUMBER.fullmatch(word))  # a tree tells its sort too, an index a stage
     inside = path and not PurePosixPath(path).is_absolute() and ".." not in PurePosixPath(path).parts
     return (blob, path) if mode in PLAIN_FILES and inside else None
 

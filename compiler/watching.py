@@ -20,9 +20,14 @@ READING = ("opened", "closed_no_write")  # events of mere reading
 class Watch:
     """A notes folder under watch; `book` inside it is not looked at. Close it at the end."""
 
-    def __init__(self, notes: Path, book: Path, clock: Callable[[], float] = time.monotonic) -> None:
-        """`trouble` says why the system gives no word of changes, "" where it does; it is looked at anyhow."""
-        self.notes, self.book, self.clock = notes, book, clock
+    def __init__(
+        self, notes: Path, book: Path, clock: Callable[[], float] = time.monotonic,
+        beside: Callable[[], str] = lambda: "",
+    ) -> None:  # fmt: skip
+        """`trouble` says why the system gives no word of changes, "" where it does; it is looked at anyhow. `beside`
+        tells the state of what else the book is made of.
+        """
+        self.notes, self.book, self.clock, self.beside = notes, book, clock, beside
         self.woken = threading.Event()
         self.cost = 0.0
         self.known = self.look()
@@ -32,7 +37,7 @@ class Watch:
         """How the notes stand now, "" where they cannot be looked at."""
         begun = self.clock()
         try:
-            return folder_digest(self.notes, self.book, time.time_ns() + RECENT)
+            return f"{folder_digest(self.notes, self.book, time.time_ns() + RECENT)} {self.beside()}"
         except OSError:
             return ""
         finally:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import signal
 import sys
 from collections.abc import Iterator
@@ -33,6 +34,7 @@ LAST_WAIT = 20.0  # seconds that a book may take to be finished after Ctrl-C
 LONGEST_WAIT = 20.0  # seconds without a look at the clock: a machine may have slept, or its clock been set
 SHORTEST_WAIT = 1.0
 MOST_TOLD = 3  # errors that an open page tells; all stand on its page of problems
+HISTORY_SAID = re.compile(r"^[^#\n]*\bhistory\b", re.M)  # settings that may ask for what git knows
 RETRY = 2.0  # seconds until notes that could not be read are tried again
 
 
@@ -57,7 +59,7 @@ def command(
     state = State(place, STAMP_SHEET)
     with ended_well(), hand(tended) as line:
         server = served(state, port, lan)
-        watch = Watch(folder, place)
+        watch = Watch(folder, place, beside=lambda: commits_told(folder))
         try:
             greet(server, lan)
             if watch.trouble:
@@ -66,6 +68,13 @@ def command(
         finally:
             server.shutdown()
             watch.close()
+
+
+def commits_told(folder: Path) -> str:
+    """How the repository stands where the settings speak of history: a commit makes the book anew."""
+    from compiler.history import head_state, text_of
+
+    return head_state(folder) if HISTORY_SAID.search(text_of(folder / "flock.yaml")) else ""
 
 
 class Stopped(BaseException):

@@ -12,7 +12,9 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
+from compiler.watching import Watch
 from flockbook.cli.main import main
+from flockbook.cli.tend import commits_told
 
 ON = ["--on", "2026-06-10T09:00"]
 FIRST, SECOND = "2026-06-01T10:00:00+01:00", "2026-06-08T22:30:00+00:00"
@@ -123,6 +125,57 @@ def test_the_book_of_then(kept: Path, tmp_path: Path) -> None:
     assert run("compile", kept, "--as-of", "HEAD~1", "--to", kept / "book").exit_code == 2
     for revision in ("HEAD~9", "--output=x", "nobody"):
         assert run("compile", kept, f"--as-of={revision}").exit_code == 2
+
+
+SLIP = {"events/2026-06-03 remark Nobody.md": "---\nsheep: Nobody\n---\n"}
+MENDED = {"events/2026-06-03 remark Nobody.md": "---\nsheep: Bramble\n---\n"}
+
+
+def test_what_is_staged_is_proofed_not_what_lies_in_the_folder(kept: Path) -> None:
+    """A slip staged and mended only in the folder is told; a slip in the folder that is not staged is not."""
+    write(kept, SLIP)
+    git(kept, "add", ".")
+    write(kept, MENDED)
+    assert run("proof", kept, *ON).exit_code == 0
+    staged = run("proof", kept, "--staged", *ON)
+    assert (staged.exit_code, "no living sheep called `Nobody`" in staged.output) == (1, True)
+    git(kept, "add", ".")
+    write(kept, SLIP)
+    assert run("proof", kept, *ON).exit_code == 1
+    assert run("proof", kept, "--staged", *ON).exit_code == 0
+
+
+def test_a_ewe_whose_note_is_not_staged_is_missing(kept: Path) -> None:
+    """A note on a ewe whose own note would not be committed with it is an error of what is committed."""
+    write(kept, {"sheep/C299 Fern.md": "---\nnote: ewe\n---\n", "events/2026-06-03 remark.md": "---\nsheep: Fern\n---\n"})
+    git(kept, "add", "events")
+    assert run("proof", kept, *ON).exit_code == 0
+    assert run("proof", kept, "--staged", *ON).exit_code == 1
+
+
+def test_notes_in_conflict_are_not_proofed(kept: Path) -> None:
+    """Of a file that a merge left in several versions nobody knows which will be committed: it is named."""
+    git(kept, "checkout", "-qb", "other", "HEAD~1")
+    write(kept, {BRAMBLE: "---\nnote: ewe\nborn: 2018\n---\n"})
+    git(kept, "commit", "-qam", "older")
+    merging = subprocess.run(["git", "-C", str(kept), "merge", "-q", "@{-1}"], capture_output=True, check=False)
+    assert merging.returncode != 0
+    staged = run("proof", kept, "--staged", *ON)
+    assert (staged.exit_code, BRAMBLE in staged.output) == (2, True)
+
+
+def test_a_commit_wakes_tend(kept: Path, tmp_path: Path) -> None:
+    """What is committed is another state of the notes, though no note differs; without `history: git` it is none."""
+    watch = Watch(kept, tmp_path / "book", beside=lambda: commits_told(kept))
+    try:
+        assert not watch.differs(0.0)
+        git(kept, "commit", "-q", "--allow-empty", "-m", "nothing", when=SECOND)
+        assert watch.differs(3.0)
+        assert not watch.differs(0.0)
+    finally:
+        watch.close()
+    write(kept, {"flock.yaml": "flock: Corrie Hask\n# history: git\n"})
+    assert commits_told(kept) == ""
 
 
 HOSTILE = """[core]
