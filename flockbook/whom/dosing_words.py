@@ -228,7 +228,7 @@ EACH_OR_AGAIN = re.compile(
 LONG_AGO = re.compile(r"\b(?:last year|years? ago|in (?:19|20)\d\d)\b", re.I)
 AGAIN = re.compile(
     r"\b(?:course|last (?:jab|dose|shot|injection|one)|day \d+|again|re-?dosed|re-?treated|re-?jabbed|re-?drenched"
-    r"|repeat(?:ed)?|same|second|third|another|more|top-?up|topped)\b",
+    r"|repeat(?:ed)?|same|second|third|another|more|top-?up|topped|(?:rest|remainder) of)\b",
     re.I,
 )
 THE_REST = re.compile(r"\bthe (?:rest|others|remainder)\b", re.I)

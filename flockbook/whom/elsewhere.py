@@ -177,8 +177,17 @@ class _Told(TellingReader):
 
     def names_its_object(self, pieces: list[Piece]) -> bool:
         """Whether the sentence at hand says straight out who got the dose."""
-        found = [match.span() for match in self.products.pattern.finditer(self.words)]
-        return names_its_object(self.words, pieces, [*found, *((one.start, one.end) for one in pieces if one.dose)])
+        text = self.products.without_remainders(self.words)
+        found = [match.span() for match in self.products.pattern.finditer(text)]
+        return names_its_object(text, pieces, [*found, *((one.start, one.end) for one in pieces if one.dose)])
+
+    def leaves_out(self, pieces: list[Piece]) -> bool:
+        """Whether the sentence at hand names whom a dose left out: `the rest of the penicillin`, straight at a name,
+        leaves out nobody.
+        """
+        text = self.products.without_remainders(self.words) if any(map(named, pieces)) else self.words
+        plain = text if text != self.words and self.names_its_object(pieces) else self.words
+        return EXCEPTING.search(plain) is not None
 
     def goes_on(self, sentence: str, told: bool) -> bool:
         """Whether a sentence goes on with the dose that those before it told of."""
@@ -248,7 +257,7 @@ class _Told(TellingReader):
         self.told_on = (around.first, around.last) if around else None
         lost = self.names_lost() and isinstance(self.record, Event)
         lost = lost or (isinstance(self.record, Lambing) and THE_EWE.search(self.words) is not None)
-        others = not self.names_its_object(pieces) or EXCEPTING.search(self.words) is not None
+        others = not self.names_its_object(pieces) or self.leaves_out(pieces)
         about = self.about() if not ids or PRONOUN.search(self.words) or and_first(pieces) or lost or others else []
         return [*ids, *about, *(self.named_in_words() if "dose" in self.record.origin.unread else ())]
 
@@ -260,7 +269,7 @@ class _Told(TellingReader):
 
     def is_stray(self, pieces: list[Piece]) -> bool:
         """Whether the words speak of somebody who cannot be told."""
-        left_out = EXCEPTING.search(self.words) is not None and not any(groups(piece) for piece in pieces)
+        left_out = self.leaves_out(pieces) and not any(groups(piece) for piece in pieces)
         if left_out and isinstance(self.record, Event) and not self.about():
             return True
         if trade_group(self.words, self.known.lexicon) or self.names_an_empty_class(pieces):

@@ -23,6 +23,8 @@ LETTER_RUNS = re.compile(r"[^\W\d_]{2,}")
 VERB_ENDINGS = (re.compile("e?d$"), re.compile("ing$"), re.compile(r"(?<=(\w))\1(?:ed|ing)$"))  # `oxytetted`
 SAYS_NO = re.compile(r"\b(?:no|not|without|didn['’]t)\b", re.I)
 _NONE_OF = r"(?:no|without|did(?: not|n['’]t) (?:use|give)(?: any)?|not given)"
+_REST = r"(?:rest|remainder) of"
+OF_A_REMAINDER = re.compile(_REST, re.I)
 NAME_FIELD = re.compile(r"^\s*name\s*:\s*(.+?)\s*$", re.M)
 
 
@@ -49,6 +51,12 @@ class Products(Value):
     def without_those_not_given(self, text: str) -> str:
         """A text without the sentences that say no more than which product was not given: `No penicillin.`"""
         return not_given(self.pattern.pattern).sub("", text)
+
+    def without_remainders(self, text: str) -> str:
+        """A text in which `the rest of the penicillin` is penicillin and nobody: every sign else keeps its place."""
+        if not OF_A_REMAINDER.search(text):
+            return text
+        return remainder(self.pattern.pattern).sub(lambda match: " " * len(match[0]), text)
 
     def by_colour(self, text: str) -> str:
         """`Ewes done with the white`: a product by the first word of its name; "" for none, or where none was given."""
@@ -90,6 +98,15 @@ def not_given(name: str) -> re.Pattern[str]:
     """Sentences that only say which of the products that a pattern finds was not given."""
     plain = rf"{_NONE_OF} {name}(?: (?:used|given|needed))?|{name} not (?:used|given|needed)"
     return re.compile(rf"(?:^|(?<=[.!?;]))[ \t]*(?:{plain})[ \t]*(?=[.!?;]|$)", re.I | re.M)
+
+
+@cache
+def remainder(name: str) -> re.Pattern[str]:
+    """What makes a remainder of a product, or of what holds one, that goes into somebody who is named, or stands last:
+    not `the rest of the penicillin lot`.
+    """
+    holds = "bottle|tube|vial|pack|tub|jar|medicine|drench|wormer|dewormer|antibiotics?|jab|course"
+    return re.compile(rf"\b{_REST} (?=(?:(?:the|that|this|our|my) )?(?:{name}|{holds})(?:\W*$|[.,;!] | (?:in)?to\b))", re.I)
 
 
 def products_of(flock: Flock) -> Products:
