@@ -120,8 +120,8 @@ DONE = re.compile(r"^(?:(?:all |now )?done\b|note\s*:\s*job)", re.I | re.M)  # a
 # A remedy alone, as people jot it down: `Jab today`, `Long-acting antibiotic.`
 REMEDY = re.compile(
     r"\b(?:dosing|drenching|worming|injecting|jabbing|vaccinating|penicillin|antibiotics?|vaccine|bolus(?:es)?|pills?"
-    r"|tablets?|pour-?on|jabs?|injections?|wormer|drench(?:es)?|flukicide|steroids?|pain ?relief|anti-?inflammator\w*"
-    r"|oxytet\w*|pen ?(?:&|and)? ?strep|(?:mastitis|dry cow|intramammary) tubes?)\b",
+    r"|tablets?|pour[- ]?on|jabs?|injections?|wormer|drench(?:es)?|flukicide|steroids?|pain ?relief"
+    r"|anti-?inflammator\w*|oxytet\w*|pen[- ]?(?:&|and)?[- ]?strep|(?:mastitis|dry cow|intramammary) tubes?)\b",
     re.I,
 )
 # What is a remedy where a sheep, a mob or a class stands beside it.

@@ -63,7 +63,6 @@ from flockbook.whom.products import Products
 from flockbook.whom.reader import FIELD, everyone, groups, is_naming, trade_group
 from flockbook.whom.telling import NEED_MORE, SPEAK_OF_REMEDIES, TellingReader
 from flockbook.whom.told_names import and_first, has_stray_tag
-from flockbook.whom.told_objects import EXCEPTING, names_its_object
 from flockbook.whom.told_texts import corrects_a_dose, is_mistaken, speaks, texts_of
 
 SHORT_LIST = 4  # sheep up to which they are named one by one in a message (our own choice)
@@ -174,20 +173,6 @@ class _Told(TellingReader):
     def is_about_somebody(self) -> bool:
         """Whether the note, or the name of its file, says whom it is about."""
         return self.is_about_sheep() or bool(self.named_by_file())
-
-    def names_its_object(self, pieces: list[Piece]) -> bool:
-        """Whether the sentence at hand says straight out who got the dose."""
-        text = self.products.without_remainders(self.words)
-        found = [match.span() for match in self.products.pattern.finditer(text)]
-        return names_its_object(text, pieces, [*found, *((one.start, one.end) for one in pieces if one.dose)])
-
-    def leaves_out(self, pieces: list[Piece]) -> bool:
-        """Whether the sentence at hand names whom a dose left out: `the rest of the penicillin`, straight at a name,
-        leaves out nobody.
-        """
-        text = self.products.without_remainders(self.words) if any(map(named, pieces)) else self.words
-        plain = text if text != self.words and self.names_its_object(pieces) else self.words
-        return EXCEPTING.search(plain) is not None
 
     def goes_on(self, sentence: str, told: bool) -> bool:
         """Whether a sentence goes on with the dose that those before it told of."""
