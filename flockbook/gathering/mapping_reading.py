@@ -19,12 +19,12 @@ from flockbook.gathering.mappings import (
 )
 from flockbook.gathering.open_questions import questions
 from flockbook.gathering.sheets import DELIMITERS_SAID, column_place
-from flockbook.gathering.targets import GATHERED_KINDS, NO_DOSE, NOT_USED, OPEN
+from flockbook.gathering.targets import GATHERED_KINDS, NO_DOSE, NOT_USED, OPEN, targets_of
 from flockbook.records.gathered import row_numbers
 
 SECTION_LINE = re.compile(r"\[(?P<name>.+)\]")
 COLUMN_LINE = re.compile(
-    r"(?P<letters>[A-Z]{1,3}): (?P<heading>.*) -> (?P<target>.+?)(?: in (?P<unit>[a-z?]+))?"
+    r"(?P<letters>[A-Z]{1,3}): (?P<heading>.*) -> (?P<target>.+?)(?: in (?P<unit>[a-z?]+(?: each| total)?))?"
     r"(?:, on (?P<day>\?|\d{4}-\d{2}-\d{2}))?(?:, blank (?P<blank>as above|refused|\?))?"
 )
 WORD_LINE = re.compile(r"word (?P<word>.+) under (?P<heading>.+) -> (?P<means>.+)")
@@ -125,8 +125,13 @@ def set_encoding(one: SheetMapping, said: str) -> SheetMapping | str:
 
 
 def set_new_medicine(one: SheetMapping, said: str) -> SheetMapping | str:
-    """`new medicine: ivermectin oral`: a note is made for it, whose label is still to be typed."""
-    return replace(one, new_medicines=(*one.new_medicines, said)) if said else "write the name of the product"
+    """`new medicine: ivermectin oral`: a note is made for it, whose label is still to be typed, or stands behind it."""
+    name, *fields = said.split(";")
+    known = targets_of("medicine")
+    strange = [part.strip() for part in fields if part.partition(":")[0].strip() not in known]
+    if not name.strip() or strange:
+        return f"`{strange[0] if strange else said}` is no field of a medicine, such as `meat withdrawal: 21 days`"
+    return replace(one, new_medicines=(*one.new_medicines, said))
 
 
 def set_made_for(one: SheetMapping, said: str) -> SheetMapping:

@@ -24,7 +24,8 @@ MAPPING_LEAD = """\
 # the command again. A `?` is a question that has to be answered first. A column can become: the name of a field,
 # `remark` (its words go into the note), `not used`, or `no dose` (not used, and no sheep got anything, though it sounds
 # so). `word F under Sex -> ewe` says what a word means, `-` for nothing; `leave out: 14, 17-19` leaves rows out.
-# `new medicine: NAME` makes a note for a product that has none: until you type its label, whoever got it is held.
+# `new medicine: NAME` makes a note for a product that has none; until you type its label whoever got it is held. Or
+# type it here, as its label says: `new medicine: NAME; meat withdrawal: 21 days; source: label`.
 # `weight in lb, on 2025-10-01` is a column of one day; `ewe, blank as above` takes a blank cell from the row above it.
 # Where `as` or `headings in row` is mended, the command proposes the columns anew.
 """

@@ -107,10 +107,13 @@ class Maker(Value):
         kind = next(kind for kind in KINDS if kind.name == "medicine")
         noted = set(DoseEar.of(self.seen).noted)
         named = {product_key(row.says("medicine")) for row in self.read.rows}
-        for name in self.how.new_medicines:
+        for said in self.how.new_medicines:
+            name, *label = (part.strip() for part in said.split(";"))
             if product_key(name) in named - noted:
                 noted.add(product_key(name))
-                draft = NoteDraft(kind.name, (("name", name),), (), (f"Named in {self.read.sheet.file}; {NO_LABEL}",))
+                fields = tuple((key.strip(), text.strip()) for key, _, text in (part.partition(":") for part in label))
+                told = f"Named in {self.read.sheet.file}{'' if label else f'; {NO_LABEL}'}"
+                draft = NoteDraft(kind.name, (("name", name), *fields), (), (told,))
                 yield GatheredNote(NewNote(draft, named_by(kind, draft, self.seen)), self.read.sheet, (), 0)
 
     # Which rows belong together

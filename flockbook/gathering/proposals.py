@@ -194,12 +194,14 @@ class _Columns:
         self.known: Mapping[str, Target] = targets_of(kind)
         self.taken: set[str] = set()
         self.tags_beside = self.dayless = False
+        self.wide_unit = ""
         self.named: set[int] = set()
+        self.exact: dict[int, str] = {}
 
     def proposed(self, headings: Sequence[str]) -> Iterator[ColumnUse]:
         """Every column that has a heading or a cell."""
         places = range(max([len(headings), *(len(row.cells) for row in self.rows)]))
-        exact = {place: bare_heading(headings[place]) for place in places if place < len(headings)}
+        exact = self.exact = {place: bare_heading(headings[place]) for place in places if place < len(headings)}
         self.taken = {name for name in exact.values() if name in self.known and name != REMARK}
         self.tags_beside = any(name in ("tag", *NUMBERS_CALLED) for name in exact.values())
         self.named = {place for place, name in exact.items() if self.target(name)}
@@ -250,18 +252,30 @@ class _Columns:
         return figures and bool(DAY_SAID.search(heading) or (self.dayless and place not in self.named))
 
     def of_a_day(self, place: int, heading: str) -> ColumnUse:
-        """A column of figures of one day."""
+        """A column of figures of one day; its unit is that of the first such column, where it names none."""
         target = WIDE[self.kind]
         day = day_in(heading, self.by.habits)
         if day == OPEN and not DAY_SAID.search(heading):
             return ColumnUse(place, heading, OPEN)
-        return ColumnUse(place, heading, target, self.unit(place, heading, self.known[target].units), day)
+        unit = self.unit(place, heading, self.known[target].units)
+        self.wide_unit = self.wide_unit or ("" if unit == OPEN else unit)
+        return ColumnUse(place, heading, target, self.wide_unit or unit if unit == OPEN else unit, day)
 
     def unit(self, place: int, heading: str, units: Sequence[str]) -> str:
         """The unit of the bare figures of a column: what its heading says, or a question where there are any."""
         named = unit_in(heading)
         bare = any(BARE_FIGURE.fullmatch(row.cell(place).text) for row in self.rows)
+        of_each = f"{named} each".strip()
+        if of_each in units and bare and self.of_one_each:
+            return of_each
         return "" if not units else named if named in units else OPEN if bare else ""
+
+    @property
+    def of_one_each(self) -> bool:
+        """Whether each row names one sheep, so that its price is that of each and of all."""
+        places = [place for place, name in self.exact.items() if name in words_over("sheep")]
+        texts = [row.cell(places[0]).text for row in self.rows] if places else []
+        return bool(texts) and all(re.fullmatch(r"[\w-]*\d[\w-]*", text) for text in texts)
 
     def target(self, heading: str) -> str:
         """What a heading says that its column becomes; "" where it says nothing, or another column says it better."""

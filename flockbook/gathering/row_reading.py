@@ -302,7 +302,7 @@ class _SheetReader:
         read = {row.number: row for row in rows}
         for use in self.used:
             none = [row.number for row in self.sheet.rows if row.number in read and not row.cell(use.place).text]
-            asked = use.blank != AS_ABOVE and not MAY_BE_EMPTY.match(use.target)
+            asked = use.blank != AS_ABOVE and not use.day and not MAY_BE_EMPTY.match(use.target)
             if none and len(none) < len(read) and asked:
                 told = f"{use.called} is empty in row{'s' if len(none) > 1 else ''} {rows_said(none)}"
                 yield CELLS_EMPTY.at(self.sheet.span(none[0], use.place), told, "fill them in, or leave them so")

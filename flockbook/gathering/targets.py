@@ -13,7 +13,7 @@ from compiler.values import DATE, DATES, PARTIAL_DATE, SPAN_OF_TIME, TEXT, TIME,
 from flockbook.jotting.kind_examples import ALWAYS_HIDDEN
 from flockbook.records import KINDS
 from flockbook.records.labels import DOSE_TEXT, WITHDRAWAL
-from flockbook.records.prices import MONEY
+from flockbook.records.prices import LIVE_WEIGHT, MONEY
 
 SHEEP_BY_SEX = "sheep"  # stands for ewe, ram and wether, each row being what its sex says
 NOT_USED, NO_DOSE, REMARK, OPEN = "not used", "no dose", "remark", "?"
@@ -38,6 +38,7 @@ DAYS_READ = (DATE, DATES, WHEN, PARTIAL_DATE)
 UNITS_READ: tuple[tuple[Reader[Any], tuple[str, ...]], ...] = (
     (WEIGHT, ("kg", "lb")), (DOSE_TEXT, ("ml",)), (VOLUME, ("ml",)), (WITHDRAWAL, ("days", "h")),
     (SPAN_OF_TIME, ("days", "h", "weeks")), (MONEY, ("each", "total")),
+    (LIVE_WEIGHT, ("lb each", "kg each", "lb total", "kg total")),
 )  # fmt: skip
 # What a row must say, besides the fields that the kind requires: one of each group.
 ALSO_NEEDED: dict[str, tuple[tuple[str, ...], ...]] = {
