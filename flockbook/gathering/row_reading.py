@@ -8,25 +8,51 @@ from base64 import b32encode
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 
+from compiler.dates import order_typed
 from compiler.diagnostics import Diagnostic
 from compiler.nearness import clipped
 from compiler.schema import Context, Fault
 from compiler.shape import Value, replace
 from compiler.source import Span
+from compiler.values import DATE
 from flockbook.gathering.cell_values import CellReader
 from flockbook.gathering.doses_told import DoseEar
-from flockbook.gathering.mappings import ColumnUse, SheetMapping
+from flockbook.gathering.fates import FATE_SAID, fate_in
+from flockbook.gathering.mappings import AS_ABOVE, BLANKS_ASKED, ColumnUse, SheetMapping
+from flockbook.gathering.open_questions import SOLD
 from flockbook.gathering.rules import ALL_STOPS, CELLS_EMPTY, DOSE_STOPS, NO_NOTE_OF_IT, ROW_REFUSED, ROWS_ALIKE
-from flockbook.gathering.sheets import CELL_DAY, RowSheet, SheetRow, cells_said, on_one_line
-from flockbook.gathering.targets import IN_REMARK, NO_DOSE, NOT_USED, Target, said_by_each, targets_of
+from flockbook.gathering.sheets import CELL_DAY, RowSheet, SheetCell, SheetRow, cells_said, on_one_line
+from flockbook.gathering.targets import (
+    FATE,
+    IN_FATE,
+    IN_HEAD,
+    IN_REMARK,
+    NO_DOSE,
+    NOT_USED,
+    OPEN,
+    Target,
+    said_by_each,
+    targets_of,
+)
 from flockbook.records.gathered import ROW_ID, rows_said
 
-HEADING_ROW, ABOVE, BLANK_ROW, TOTAL_ROW, HEADINGS_AGAIN, ROW_LEFT_OUT = (
+HEADING_ROW, ABOVE, BLANK_ROW, TOTAL_ROW, HEADINGS_AGAIN, ROW_LEFT_OUT, NO_FIGURE = (
     "headings", "above the headings", "blank", "a total", "the headings again", "left out in the mapping",
+    "without a figure under any day",
 )  # fmt: skip
-ROW_KEPT_BACK, GATHERED_BEFORE, ROW_WRITTEN = "refused", "gathered before", "written"  # the other fates of a row
+# The other fates of a row.
+ROW_KEPT_BACK, GATHERED_BEFORE, ROW_WRITTEN, ROW_PARTLY = "refused", "gathered before", "written", "written in part"
 TOTALS_SAID = re.compile(r"(?:grand |sub-?)?(?:totals?|sum|averages?|avg|mean|count|min|max|median)\b[ :]*.*", re.I)
-MAY_BE_EMPTY = re.compile(r"remark$|lamb [2-9]")  # targets of which many rows have nothing to say
+MAY_BE_EMPTY = re.compile(r"remark$|fate$|lamb [2-9]")  # targets of which many rows have nothing to say
+BARE_FIGURE = re.compile(r"-?\d[\d.,]*")
+FIGURED_DAY = re.compile(r"\d{1,2}[/.-]\d{1,2}(?:[/.-]\d{2,4})?(?:\s|$)")
+MONTHS = 12
+# What a title calls the rows of a sheet of doses, and its year.
+SHEET_TITLE = re.compile(
+    r"\b(?:treatments?|medicines?|medications?|vaccinations?|worming|deworming|drench(?:ing)?|dosing|health|meds)"
+    r"(?: (?:log|book|records?|list|sheet|register|diary|history))?\b|\b(?:19|20)\d\d\b",
+    re.I,
+)
 LEADING_SIGNS = re.compile(r"[^\w]+")
 
 
@@ -38,13 +64,18 @@ class RowFate(Value):
 
 
 class RowRead(Value):
-    """A row as it says: targets with their texts, words for the remark, whether it may tell of a dose, and an id."""
+    """A row as it says: targets with their texts, words for the remark, whether it may tell of a dose, and an id.
+
+    A row of several days, or of a sheep that died or was sold, is several of these; `becomes` is the kind of note of a
+    fate, "" for what the rows of the sheet are.
+    """
 
     number: int
     fields: tuple[tuple[str, str], ...]
     words: tuple[str, ...]
     dose: bool = False
     id: str = ""
+    becomes: str = ""
 
     def says(self, name: str) -> str:
         """What it says of a target; "" for nothing."""
@@ -79,15 +110,18 @@ class _SheetReader:
         self.headings = next((row.texts for row in sheet.rows if row.number == how.headings), ())
         self.told: list[Diagnostic] = []
         self.ids = Counter[str]()
+        self.by_number = {row.number: row for row in sheet.rows}
 
     def read(self) -> tuple[SheetRead, tuple[Diagnostic, ...]]:
         """The rows read, and everything else by name."""
-        rows, fates = [], []
+        rows: list[RowRead] = []
+        fates: list[RowFate] = []
         for row in self.sheet.rows:
             fate = self.beside(row) if self.how.used else BLANK_ROW if row.blank else ROW_LEFT_OUT
-            outcome = None if fate else self.row(row)
-            rows += [outcome] if outcome else []
-            fates += [] if outcome else [RowFate(row.number, fate or ROW_KEPT_BACK)]
+            outcome = () if fate else self.row(row)
+            rows += outcome or ()
+            fate = fate or (ROW_KEPT_BACK if outcome is None else NO_FIGURE)
+            fates += [] if outcome else [RowFate(row.number, fate)]
             if fate in (ABOVE, TOTAL_ROW) or (fate == ROW_LEFT_OUT and not self.how.used):
                 self.overheard(row)
         self.alike(rows)
@@ -114,26 +148,73 @@ class _SheetReader:
         full = any(row.cell(use.place).text for use in told)
         return TOTALS_SAID.fullmatch(first) is not None and not full
 
-    def row(self, row: SheetRow) -> RowRead | None:
+    def row(self, row: SheetRow) -> tuple[RowRead, ...] | None:
         """What a row says; None, with the reason told, where it cannot be used whole."""
-        fields, words = [], []
         if over := self.over(row):
             cure = "put a cell that holds the sign between cells in quotes, or give its column a heading"
             self.refuse(row, over[0], Fault(f"`{clipped(row.texts[over[0]])}` stands under no heading", cure))
             return None
+        said, words = dict[str, dict[str, str]](), list[str]()  # by the day of the column, "" for the others
         for use in self.used:
-            text = self.cells.written(row.cell(use.place), use, self.known[use.target])
+            target = self.known[use.target]
+            text = self.cells.written(self.cell(row, use), use, target)
             if isinstance(text, Fault):
                 self.refuse(row, use.place, replace(text, message=f"{use.called}: {text.message}"))
                 return None
-            if text and self.known[use.target].part == IN_REMARK:
+            if text and (target.part == IN_REMARK or (target.part == IN_FATE and not FATE_SAID.search(text))):
                 words += remark_lines(use, text)
             elif text:
-                fields.append((use.target, text))
-        if lacking := self.lacking(dict(fields)):
-            self.refuse(row, 0, lacking)
+                said.setdefault(use.day, {})[use.target] = text
+        return self.parts(row, said, tuple(words))
+
+    def cell(self, row: SheetRow, use: ColumnUse) -> SheetCell:
+        """The cell of a row; a blank one whose column says so is the one above it, as far as rows touch."""
+        cell, above = row.cell(use.place), row.number
+        while use.blank == AS_ABOVE and not cell.text and above > self.how.headings + 1:
+            above -= 1
+            higher = self.by_number.get(above)
+            if higher is None or higher.blank or self.is_total(higher):
+                break
+            cell = higher.cell(use.place)
+        return cell
+
+    def parts(
+        self, row: SheetRow, said: Mapping[str, dict[str, str]], words: tuple[str, ...]
+    ) -> tuple[RowRead, ...] | None:
+        """A row as the notes that it becomes: one for each day, and one for a fate; None where it lacks something."""
+        own = dict(said.get("", {}))
+        fate = self.fate(row, own)
+        if isinstance(fate, Fault):
+            self.refuse(row, 0, fate)
             return None
-        return self.with_id(RowRead(row.number, tuple(fields), tuple(words), self.is_dose(row)))
+        days = sorted(day for day in said if day)
+        if not days and any(use.day for use in self.used):
+            return ()
+        found = []
+        for day in days or [""]:
+            fields = {**own, **({"date": day, **said[day]} if day else {})}
+            if lacking := self.lacking(fields):
+                self.refuse(row, 0, lacking)
+                return None
+            told = words if day == (days or [""])[-1] else ()  # what is said of her beside is of the last day
+            found.append(RowRead(row.number, tuple(fields.items()), told, self.is_dose(row)))
+        return tuple(map(self.with_id, (*found, *fate)))
+
+    def fate(self, row: SheetRow, own: dict[str, str]) -> tuple[RowRead, ...] | Fault:
+        """The row of her death or sale, taken out of what is said of her."""
+        if FATE not in own or self.known[FATE].part != IN_FATE:
+            return ()
+        text = own.pop(FATE)
+        told = fate_in(text)
+        use = next(use for use in self.used if use.target == FATE)
+        if told is None:
+            cure = f"write `word {text} under {use.heading} -> {SOLD}` in the mapping"
+            return Fault(f"{use.called}: `{clipped(text)}` does not say whether she was sold or died, and when", cure)
+        day = self.cells.day(SheetCell(told.day), Target("date", IN_HEAD, DATE))
+        if isinstance(day, Fault):
+            return replace(day, message=f"{use.called}: {day.message}")
+        fields = (("sheep", own.get("tag") or own.get("name", "")), ("date", day))
+        return (RowRead(row.number, fields, (f"{use.heading}: {text}",), self.is_dose(row), becomes=told.kind),)
 
     def over(self, row: SheetRow) -> list[int]:
         """The places of cells that stand in no column of the mapping."""
@@ -144,7 +225,9 @@ class _SheetReader:
         """What a row must say and does not."""
         for group in said_by_each(self.how.kind):
             if not any(name in fields for name in group):
-                return Fault(f"the row does not say {' or '.join(group[:2])}", "fill in the cell")
+                more = f"; or, if it is what the row above says, write `{group[0]}, blank {AS_ABOVE}` for its column"
+                cure = f"fill in the cell{more if group[0] in BLANKS_ASKED else ''}"
+                return Fault(f"the row does not say {' or '.join(group[:2])}", cure)
         return None
 
     def refuse(self, row: SheetRow, place: int, why: Fault) -> None:
@@ -165,6 +248,8 @@ class _SheetReader:
 
     def overheard(self, row: SheetRow) -> None:
         """A row beside the data that may tell of a dose: a title, a total, a row of a sheet that is not used."""
+        if row.number <= self.how.headings and self.is_title(row):
+            return
         if self.how.kind != NO_DOSE and row.number not in self.how.left_out and self.tells(row):
             words = clipped(" ".join(text for text in row.texts if text))
             cure = f"write its note by hand, then `leave out: {row.number}` in the mapping"
@@ -172,6 +257,11 @@ class _SheetReader:
                 cure = "say what the rows of this sheet are; or `as: no dose` if no sheep got anything"
             told = f"“{words}” may tell of a dose, and no note is made of it"
             self.told.append(DOSE_STOPS.at(self.sheet.span(row.number), told, cure, ALL_STOPS))
+
+    def is_title(self, row: SheetRow) -> bool:
+        """Whether a row above the headings is a title: a lone cell that tells of no dose but for what the rows are."""
+        texts = [text for text in row.texts if text]
+        return len(texts) == 1 and not self.ear.hears("", SHEET_TITLE.sub(" ", texts[0]))
 
     def columns_heard(self) -> None:
         """Each column that is not used, though a cell of it may tell of a dose."""
@@ -189,7 +279,7 @@ class _SheetReader:
 
     def with_id(self, row: RowRead) -> RowRead:
         """A row with the id of what it says; of equal rows each has its own, by its place among them."""
-        said = repr((self.how.kind, sorted(row.fields), row.words))
+        said = repr((row.becomes or self.how.kind, sorted(row.fields), row.words))
         self.ids[said] += 1
         digest = hashlib.sha256(f"{said}{self.ids[said]}".encode()).digest()
         return replace(row, id=b32encode(digest).decode().lower()[:ROW_ID])
@@ -212,7 +302,8 @@ class _SheetReader:
         read = {row.number: row for row in rows}
         for use in self.used:
             none = [row.number for row in self.sheet.rows if row.number in read and not row.cell(use.place).text]
-            if none and len(none) < len(read) and not MAY_BE_EMPTY.match(use.target):
+            asked = use.blank != AS_ABOVE and not use.day and not MAY_BE_EMPTY.match(use.target)
+            if none and len(none) < len(read) and asked:
                 told = f"{use.called} is empty in row{'s' if len(none) > 1 else ''} {rows_said(none)}"
                 yield CELLS_EMPTY.at(self.sheet.span(none[0], use.place), told, "fill them in, or leave them so")
 
@@ -258,12 +349,53 @@ def remark_lines(use: ColumnUse, text: str) -> list[str]:
 
 
 def days_mixed(sheet: RowSheet, how: SheetMapping) -> Iterator[tuple[SheetRow, ColumnUse]]:
-    """The first day in figures of each column that also holds real days: those may have been turned on the way."""
+    """The first day in figures of each column that also holds real days which may have been turned round on the way.
+
+    A spreadsheet that does not know `13/4/2024` reads days in the other order: then every day it knows has a month and
+    a day of at most twelve. A real day with a later day of the month speaks against that, but not in a treatment.
+    """
     known = targets_of(how.kind)
     for use in how.columns:
-        rows = [row for row in sheet.rows if row.number > how.headings and use.target in known]
-        real = any(row.cell(use.place).sort == CELL_DAY for row in rows)
-        typed = (row for row in rows if re.match(r"\d{1,2}[/.-]\d{1,2}[/.-]\d{2,4}", row.cell(use.place).text))
+        cells = [(row, row.cell(use.place)) for row in sheet.rows if row.number > how.headings and use.target in known]
+        real = [cell.text for _, cell in cells if cell.sort == CELL_DAY]
+        sure = how.kind != "treatment" and any(int(text[8:10]) > MONTHS for text in real)
+        typed = (row for row, cell in cells if FIGURED_DAY.match(cell.text) and turns(cell.text, how.kind))
         first = next(typed, None)
-        if real and first and known[use.target].is_day:
+        if real and first and known[use.target].is_day and not sure:
             yield first, use
+
+
+def turns(text: str, kind: str) -> bool:
+    """Whether a typed day beside real ones shows that those may be turned: it proves an order, or is of a dose."""
+    return kind == "treatment" or bool(order_typed(text))
+
+
+def cells_undecided(sheet: RowSheet, how: SheetMapping) -> Iterator[Fault]:
+    """Each column with cells that the mapping does not say how to read: without a unit, or days without an order."""
+    known = targets_of(how.kind)
+    for use in how.columns:
+        target = known.get(use.target)
+        rows = [row for row in sheet.rows if row.number > how.headings and row.number not in how.left_out]
+        bare = [row for row in rows if BARE_FIGURE.fullmatch(row.cell(use.place).text)] if target else []
+        if target and bare and target.units and use.unit in ("", OPEN):
+            cure = f"write {' or '.join(f'`{use.target} in {one}`' for one in target.units)} for the column"
+            yield Fault(f"{cells_told(bare, use)} no unit", cure)
+        typed = [row for row in rows if target and two_figures(row.cell(use.place), target)]
+        if typed and how.dates == OPEN:
+            cure = "write `dates: day-month` or `dates: month-day`"
+            yield Fault(f"{cells_told(typed, use)} days in figures, and the mapping does not say their order", cure)
+
+
+def two_figures(cell: SheetCell, target: Target) -> bool:
+    """Whether a cell is a day in figures, or a fate with one, that can be read in two ways."""
+    told = fate_in(cell.text) if target.part == IN_FATE else None
+    text = told.day if told else cell.text if target.is_day and cell.sort != CELL_DAY else ""
+    return bool(FIGURED_DAY.match(text)) and not order_typed(text)
+
+
+def cells_told(rows: Sequence[SheetRow], use: ColumnUse) -> str:
+    """`column C `Wt`: `8.1` and 188 more cells (rows 3-191) have`."""
+    more = f" and {len(rows) - 1} more cell{'s' if len(rows) > 2 else ''}" if rows[1:] else ""
+    said = f"rows {rows_said([row.number for row in rows])}" if rows[1:] else f"row {rows[0].number}"
+    many = "have" if rows[1:] else "has"
+    return f"{use.called}: `{clipped(rows[0].cell(use.place).text)}`{more} ({said}) {many}"
