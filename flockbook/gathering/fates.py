@@ -14,8 +14,8 @@ DAY_SAID = re.compile(
     r"(?<![\d/.-])(?:\d{4}-\d{2}-\d{2}|\d{1,2}/\d{1,2}/\d{2,4}|\d{1,2}\.\d{1,2}\.\d{2,4}|\d{1,2}-\d{1,2}-\d{2,4}"
     r"|\d{1,2} [A-Za-z]{3,9}\.?,? \d{2,4}|[A-Za-z]{3,9}\.? \d{1,2},? \d{4})(?![\d/.-])"
 )
-SOLD_SAID = re.compile(r"sold\b", re.I)
-DIED_SAID = re.compile(r"(?:dead|died|butchered|slaughtered|put down|euthani[sz]ed)\b", re.I)
+SALE_BEGINS = re.compile(r"sold\b", re.I)
+DEATH_BEGINS = re.compile(r"(?:dead|died|butchered|slaughtered|put down|euthani[sz]ed)\b", re.I)
 SALE, DEATH = "sale", "death"
 
 
@@ -28,6 +28,6 @@ class Fate(Value):
 
 def fate_in(text: str) -> Fate | None:
     """The fate that a cell begins with, if it also says one day; else None."""
-    kind = SALE if SOLD_SAID.match(text) else DEATH if DIED_SAID.match(text) else ""
+    kind = SALE if SALE_BEGINS.match(text) else DEATH if DEATH_BEGINS.match(text) else ""
     days = DAY_SAID.findall(text)
     return Fate(kind, days[0]) if kind and len(days) == 1 else None

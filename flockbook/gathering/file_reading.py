@@ -9,7 +9,6 @@ from compiler.shape import replace
 from flockbook.gathering.doses_told import product_key
 from flockbook.gathering.mappings import ONE_FILE, FileMapping, SheetMapping
 from flockbook.gathering.proposals import Proposing, sheet_proposed
-from flockbook.gathering.row_reading import cells_undecided, days_mixed
 from flockbook.gathering.sheets import (
     DELIMITERS_SAID,
     HOW_SAVED,
@@ -22,6 +21,7 @@ from flockbook.gathering.sheets import (
     read_delimited,
     refused_file,
 )
+from flockbook.gathering.undecided import cells_undecided, days_mixed
 from flockbook.gathering.workbook import read_workbook
 
 TEXT_ENDINGS, BOOK_ENDINGS = (".csv", ".tsv", ".txt", ".tab", ".dat"), (".xlsx", ".xlsm")

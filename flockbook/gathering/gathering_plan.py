@@ -10,6 +10,7 @@ from compiler.diagnostics import Diagnostic, Grade
 from compiler.schema import Context, Record
 from compiler.shape import Value, replace
 from compiler.source import Source
+from flockbook.checks.leaving import SOLD_UNKNOWN
 from flockbook.gathering.doses_told import DoseEar
 from flockbook.gathering.file_reading import misfits
 from flockbook.gathering.mappings import FileMapping
@@ -36,6 +37,11 @@ from flockbook.seen import Seen
 
 NOT_READ_BACK = "the note would not be read as the row says it"
 HOW_BY_HAND = "write this note by hand, and leave the row out in the mapping"
+
+HOW_CLEARED = (
+    "; if a label is not typed yet, type it in the medicine's note, or behind its `new medicine:` in the mapping: "
+    "`; meat withdrawal: 21 days; milk withdrawal: not for milk; source: label`"
+)
 
 DraftPlaced = tuple[GatheredNote, Source]
 Foretelling = Callable[[Sequence[Source]], Seen]
@@ -196,7 +202,7 @@ class _Written:
         path = pair[1].path
         error = next((item for item in errors if path in (item.span.path, *(one.path for one in item.also))), None)
         if error:
-            return error.message, error.help
+            return error.message, f"{error.help}{HOW_CLEARED if error.code == SOLD_UNKNOWN.code else ''}"
         record = next((item for item in after.collection.records if item.origin.path == path), None)
         if record is None or len(getattr(record, "lines", ())) != pair[0].lines or record.origin.unread:
             return NOT_READ_BACK, HOW_BY_HAND

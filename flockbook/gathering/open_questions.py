@@ -35,7 +35,7 @@ from flockbook.gathering.targets import (
 )
 from flockbook.trade import EWE
 
-SOLD = "sold 2025-09-12"
+FATE_EXAMPLE = "sold 2025-09-12"
 
 
 def questions(mapping: FileMapping, one: SheetMapping) -> Iterator[Diagnostic]:
@@ -66,8 +66,9 @@ def open_lines(mapping: FileMapping, one: SheetMapping) -> Iterator[Diagnostic]:
     for word in one.words:
         if word.means == OPEN:
             fates = any(use.target == FATE and use.heading == word.heading for use in one.columns)
-            line = word_line(replace(word, means=SOLD if fates else EWE))
-            cure = f"write such as `{line}`, or `{MEANS_NOTHING}` in its place for nothing"
+            keeps = f", or `{REMARK}` to keep the words"
+            line = word_line(replace(word, means=FATE_EXAMPLE if fates else EWE))
+            cure = f"write such as `{line}`, or `{MEANS_NOTHING}` in its place for nothing{keeps if fates else ''}"
             yield mapping.told(one.line, f"what does `{word.word}` under `{word.heading}` mean?", cure)
 
 

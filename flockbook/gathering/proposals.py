@@ -7,12 +7,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 
 from compiler.dates import order_typed
-from compiler.nearness import plain
 from compiler.schema import Context, Habits
 from compiler.shape import Value, replace
 from compiler.values import DATE
 from flockbook.gathering.doses_told import DoseEar, product_key
 from flockbook.gathering.fates import DAY_SAID, FATE_SAID, fate_in
+from flockbook.gathering.headings import bare_heading, has_heading, headings_row, kind_proposed, unit_in, words_over
 from flockbook.gathering.mappings import (
     BLANKS_ASKED,
     DECIMALS,
@@ -34,25 +34,16 @@ from flockbook.gathering.targets import (
     NOT_USED,
     NUMBERS_CALLED,
     OPEN,
-    OVER_COLUMNS,
     REMARK,
     ROWED,
     SHEEP_BY_SEX,
     Target,
-    said_by_each,
     targets_of,
 )
+from flockbook.gathering.undecided import BARE_FIGURE
 from flockbook.seen import Seen
 from flockbook.trade import EWE, RAM, SEX_WORDS, WETHER
 
-LOOKED_FOR_HEADINGS = 25  # rows at the top of a sheet among which its headings are looked for (our own choice)
-UNIT_IN_HEADING = re.compile(
-    r"[\s(\[,/]*\b(?P<unit>kgs?|kilos?|lbs?|pounds?|mls?|ccs?|days?|d|hours?|hrs?|weeks?|each|total)\b[\s)\].]*$", re.I
-)
-UNIT_CALLED = {
-    "k": "kg", "l": "lb", "p": "lb", "m": "ml", "c": "ml", "d": "days", "h": "h",
-    "w": "weeks", "e": "each", "t": "total",
-}  # fmt: skip
 NUMBERED_LAMB = re.compile(r"^lamb ?(?P<place>[1-5]) (?P<what>.+)$|^(?P<before>.+?) (?:of )?lamb ?(?P<last>[1-5])$")
 WHOSE_FATE = ("ewe", "ram", "lamb", "wether", SHEEP_BY_SEX, "lambing", "past lambings")  # kinds whose sheep live or not
 ALIVE_SAID = (
@@ -69,26 +60,12 @@ ALIVE_SAID = (
     "kept",
 )  # words for a lamb born alive, which a note does not say
 FIGURE_TYPED = re.compile(r"\d+(?P<mark>[.,])\d{1,2}")
-BARE_FIGURE = re.compile(r"\d[\d.,]*")
 ELECTRONIC_SAID = ("eid", "electronic id", "electronic number", "rfid")
 SEX_LETTERS = {"e": EWE, "r": RAM, "w": WETHER, "t": RAM, "ewes": EWE, "rams": RAM, "wethers": WETHER}
-WIDE = {"weighing": "weight"}  # kinds whose sheets often have a column for each day, and of what
-# Kinds that are known by their headings alone, those that ask for most first.
-KNOWN_BY_COLUMNS = ("treatment", "lambing", "weighing", "egg count", "scan", "ewe")
+DAYS_ACROSS = {"weighing": "weight"}  # kinds whose sheets often have a column for each day, and of what
+MOST_ASKED = 12  # other words in a column of fates that are asked about
 FIGURE_WITH_UNIT = re.compile(r"\d[\d.,]*\s*(?:kgs?|lbs?|pounds?)?\.?", re.I)
 WITH_CLOCK = re.compile(r"[ T]\d{1,2}[:.]\d{2}")
-# Words in the name of a sheet, by what its rows are; the first that fits.
-SHEETS_CALLED = (
-    ("egg count", ("egg count", "fec ", "fecal", "faecal")), ("scan", ("scan", "preg check", "ultrasound")),
-    ("tagging", ("tagging", "retag")), ("past lambings", ("past lambing", "old lambing", "past birth", "old birth")),
-    ("lambing", ("lambing", "birth")),
-    ("treatment", ("treatment", "medicine book", "dosing", "drench", "worming", "vaccin")),
-    ("medicine", ("medicine", "cupboard", "product")), ("treatment", ("meds", "health")),
-    ("weaning", ("weaning",)), ("weighing", ("weigh", "weight")),
-    ("sale", ("sale", "sold")), ("death", ("death", "died", "dead")), ("purchase", ("purchase", "bought")),
-    ("move", ("move", "paddock", "grazing")), ("check", ("condition", "score", "check")),
-    ("ewe", ("ewe",)), ("ram", ("ram", "tup")), (SHEEP_BY_SEX, ("sheep", "flock", "animal", "stock list")),
-)  # fmt: skip
 
 
 class Proposing(Value):
@@ -109,6 +86,8 @@ class Proposing(Value):
 def sheet_proposed(sheet: RowSheet, by: Proposing) -> SheetMapping:
     """How a sheet may be read."""
     kind = by.said.kind or kind_proposed(sheet)
+    if kind == SHEEP_BY_SEX and not by.said.kind and not has_heading(sheet, "sex"):
+        kind = "ewe"
     headings = by.said.headings or headings_row(sheet, kind if kind in GATHERED_KINDS else "")
     if kind not in GATHERED_KINDS:
         return SheetMapping(sheet.name, kind or OPEN, headings)
@@ -130,60 +109,6 @@ def sheet_proposed(sheet: RowSheet, by: Proposing) -> SheetMapping:
 def order_in_force(proved: str, kind: str, habits: Habits) -> str:
     """The order of days in figures: where the file proves none, the flock's own, but for doses, which are asked for."""
     return habits.dates or OPEN if proved == OPEN and kind != "treatment" else proved
-
-
-def kind_proposed(sheet: RowSheet) -> str:
-    """What the rows of a sheet are, by its name or that of its file, its title, or its columns; "" where none says."""
-    if not any(not row.blank for row in sheet.rows):
-        return NOT_USED
-    named = kind_called(sheet.name or sheet.file.rpartition(".")[0])
-    title = next((row for row in sheet.rows if not row.blank), None)
-    lone = [text for text in title.texts if text] if title else []
-    return named or (kind_called(lone[0]) if len(lone) == 1 else "") or kind_by_columns(sheet)
-
-
-def kind_called(text: str) -> str:
-    """The kind of rows that a name or a title tells of; "" for none."""
-    name = f"{plain(text).replace('_', ' ').replace('-', ' ').lower()} "
-    return next((kind for kind, words in SHEETS_CALLED if any(word in name for word in words)), "")
-
-
-def kind_by_columns(sheet: RowSheet) -> str:
-    """The first kind of which the headings name all that a row must say."""
-    row = headings_row(sheet, "")
-    texts = next((one.texts for one in sheet.rows if one.number == row), ())
-    heads = {bare_heading(text) for text in texts if text}
-    for kind in KNOWN_BY_COLUMNS:
-        groups = said_by_each(kind)
-        if all(any(heads & words_over(target) for target in group) for group in groups):
-            return kind
-    return ""
-
-
-def words_over(target: str) -> set[str]:
-    """The words that stand over columns of a target."""
-    return {target, *OVER_COLUMNS.get(target, ())}
-
-
-def headings_row(sheet: RowSheet, kind: str) -> int:
-    """The row that holds most of the words that stand over columns; the first where none does."""
-    rows = [row for row in sheet.rows[:LOOKED_FOR_HEADINGS] if not row.blank]
-    kinds = (kind,) if kind else GATHERED_KINDS
-    known = {word for one in kinds for target in targets_of(one) for word in words_over(target)}
-    found = {row.number: sum(bare_heading(text) in known for text in row.texts) for row in rows}
-    return max(found, key=lambda number: (found[number], -number)) if found else 1
-
-
-def bare_heading(text: str) -> str:
-    """A heading in small letters, without its unit and its signs."""
-    without = UNIT_IN_HEADING.sub("", text)
-    return " ".join(re.sub(r"[^\w ]", " ", (without or text).lower().replace("_", " ")).split())
-
-
-def unit_in(heading: str) -> str:
-    """The unit that a heading names; "" for none."""
-    found = UNIT_IN_HEADING.search(heading)
-    return UNIT_CALLED[found["unit"][0].lower()] if found else ""
 
 
 class _Columns:
@@ -218,7 +143,7 @@ class _Columns:
             target = self.fate_target(place)
         if target == OPEN:
             return ColumnUse(place, heading, OPEN)
-        if target in ("", "weight") and self.kind in WIDE and self.is_of_a_day(place, heading):
+        if target in ("", "weight") and self.kind in DAYS_ACROSS and self.is_of_a_day(place, heading):
             return self.of_a_day(place, heading)
         if not target:
             return ColumnUse(place, heading, self.without_target(place, heading))
@@ -253,7 +178,7 @@ class _Columns:
 
     def of_a_day(self, place: int, heading: str) -> ColumnUse:
         """A column of figures of one day; its unit is that of the first such column, where it names none."""
-        target = WIDE[self.kind]
+        target = DAYS_ACROSS[self.kind]
         day = day_in(heading, self.by.habits)
         if day == OPEN and not DAY_SAID.search(heading):
             return ColumnUse(place, heading, OPEN)
@@ -281,6 +206,8 @@ class _Columns:
         """What a heading says that its column becomes; "" where it says nothing, or another column says it better."""
         if self.is_beside(heading):
             return ""
+        if (instead := self.by_the_others(heading)) and instead in self.known and instead not in self.taken:
+            return instead
         if heading in self.known:
             return heading
         if (numbered := NUMBERED_LAMB.match(heading)) and self.kind == "lambing":
@@ -289,6 +216,15 @@ class _Columns:
             return found.replace("lamb", f"lamb {place}", 1) if found.startswith("lamb ") else ""
         return self.synonym(heading)
 
+    def by_the_others(self, heading: str) -> str:
+        """What a heading means by what no other heading says: `born` over the day of a lambing, `who` over sheep."""
+        others = [name for name in self.exact.values() if name != heading]
+        if heading == "born" and self.kind == "lambing":
+            return "" if any(name in words_over("date") for name in others) else "date"
+        if heading == "who":
+            return "" if any(name in words_over("sheep") for name in others) else "sheep"
+        return ""
+
     def is_beside(self, heading: str) -> bool:
         """Whether a column is not wanted in a note of many rows: the second of each, or a number beside the tag."""
         return self.kind in ROWED and (heading == "time" or (heading in ELECTRONIC_SAID and self.tags_beside))
@@ -296,8 +232,8 @@ class _Columns:
     def synonym(self, heading: str, only: str = "") -> str:
         """The first target, not taken yet, over whose columns such a heading stands."""
         for name in self.known:
-            says = heading in (name, *OVER_COLUMNS.get(name, ())) and name.startswith(only)
-            if says and (name not in self.taken or name == REMARK):
+            says = heading in words_over(name) and name.startswith(only)
+            if says and (self.kind, name) != ("lambing", "sheep") and (name not in self.taken or name == REMARK):
                 return name
         return ""
 
@@ -358,16 +294,19 @@ def words_proposed(rows: Sequence[SheetRow], columns: Sequence[ColumnUse], kind:
     known = targets_of(kind)
     for use in columns:
         said = dict.fromkeys(on_one_line(row.cell(use.place).text) for row in rows if use.target in known)
+        strange = sum(not fate_in(text) and text.lower() not in ALIVE_SAID for text in filter(None, said))
         for text in filter(None, said):
-            if means := word_meant(text, known[use.target]):
+            if means := word_meant(text, known[use.target], strange <= MOST_ASKED):
                 yield WordUse(text, use.heading, means)
 
 
-def word_meant(text: str, target: Target) -> str:
-    """What a word in a column means, `?` where it has to be asked; "" for a word that speaks for itself."""
+def word_meant(text: str, target: Target, few: bool) -> str:
+    """What a word in a column means, `?` where it has to be asked; "" for a word that speaks for itself. Of `few` words
+    in a column of fates each is asked about: `the fox` may be one.
+    """
     low = text.lower()
     if target.name.endswith("state") or target.part == IN_FATE:
-        dayless = target.part == IN_FATE and FATE_SAID.search(text) and not fate_in(text)
+        dayless = target.part == IN_FATE and (few or FATE_SAID.search(text)) and not fate_in(text)
         return MEANS_NOTHING if low in ALIVE_SAID else OPEN if dayless else ""
     if target.name.endswith("sex"):
         known = low.removesuffix(" lamb") in SEX_WORDS

@@ -8,7 +8,6 @@ from base64 import b32encode
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 
-from compiler.dates import order_typed
 from compiler.diagnostics import Diagnostic
 from compiler.nearness import clipped
 from compiler.schema import Context, Fault
@@ -19,9 +18,9 @@ from flockbook.gathering.cell_values import CellReader
 from flockbook.gathering.doses_told import DoseEar
 from flockbook.gathering.fates import FATE_SAID, fate_in
 from flockbook.gathering.mappings import AS_ABOVE, BLANKS_ASKED, ColumnUse, SheetMapping
-from flockbook.gathering.open_questions import SOLD
+from flockbook.gathering.open_questions import FATE_EXAMPLE
 from flockbook.gathering.rules import ALL_STOPS, CELLS_EMPTY, DOSE_STOPS, NO_NOTE_OF_IT, ROW_REFUSED, ROWS_ALIKE
-from flockbook.gathering.sheets import CELL_DAY, RowSheet, SheetCell, SheetRow, cells_said, on_one_line
+from flockbook.gathering.sheets import RowSheet, SheetCell, SheetRow, cells_said, on_one_line
 from flockbook.gathering.targets import (
     FATE,
     IN_FATE,
@@ -29,7 +28,6 @@ from flockbook.gathering.targets import (
     IN_REMARK,
     NO_DOSE,
     NOT_USED,
-    OPEN,
     Target,
     said_by_each,
     targets_of,
@@ -44,15 +42,6 @@ HEADING_ROW, ABOVE, BLANK_ROW, TOTAL_ROW, HEADINGS_AGAIN, ROW_LEFT_OUT, NO_FIGUR
 ROW_KEPT_BACK, GATHERED_BEFORE, ROW_WRITTEN, ROW_PARTLY = "refused", "gathered before", "written", "written in part"
 TOTALS_SAID = re.compile(r"(?:grand |sub-?)?(?:totals?|sum|averages?|avg|mean|count|min|max|median)\b[ :]*.*", re.I)
 MAY_BE_EMPTY = re.compile(r"remark$|fate$|lamb [2-9]")  # targets of which many rows have nothing to say
-BARE_FIGURE = re.compile(r"-?\d[\d.,]*")
-FIGURED_DAY = re.compile(r"\d{1,2}[/.-]\d{1,2}(?:[/.-]\d{2,4})?(?:\s|$)")
-MONTHS = 12
-# What a title calls the rows of a sheet of doses, and its year.
-SHEET_TITLE = re.compile(
-    r"\b(?:treatments?|medicines?|medications?|vaccinations?|worming|deworming|drench(?:ing)?|dosing|health|meds)"
-    r"(?: (?:log|book|records?|list|sheet|register|diary|history))?\b|\b(?:19|20)\d\d\b",
-    re.I,
-)
 LEADING_SIGNS = re.compile(r"[^\w]+")
 
 
@@ -161,7 +150,9 @@ class _SheetReader:
             if isinstance(text, Fault):
                 self.refuse(row, use.place, replace(text, message=f"{use.called}: {text.message}"))
                 return None
-            if text and (target.part == IN_REMARK or (target.part == IN_FATE and not FATE_SAID.search(text))):
+            if text and target.part == IN_FATE and not FATE_SAID.search(text):
+                words += remark_lines(use, row.texts[use.place])
+            elif text and target.part == IN_REMARK:
                 words += remark_lines(use, text)
             elif text:
                 said.setdefault(use.day, {})[use.target] = text
@@ -208,13 +199,14 @@ class _SheetReader:
         told = fate_in(text)
         use = next(use for use in self.used if use.target == FATE)
         if told is None:
-            cure = f"write `word {text} under {use.heading} -> {SOLD}` in the mapping"
+            cure = f"write `word {text} under {use.heading} -> {FATE_EXAMPLE}` in the mapping"
             return Fault(f"{use.called}: `{clipped(text)}` does not say whether she was sold or died, and when", cure)
         day = self.cells.day(SheetCell(told.day), Target("date", IN_HEAD, DATE))
         if isinstance(day, Fault):
             return replace(day, message=f"{use.called}: {day.message}")
         fields = (("sheep", own.get("tag") or own.get("name", "")), ("date", day))
-        return (RowRead(row.number, fields, (f"{use.heading}: {text}",), self.is_dose(row), becomes=told.kind),)
+        words = tuple(remark_lines(use, row.texts[use.place]))
+        return (RowRead(row.number, fields, words, self.is_dose(row), becomes=told.kind),)
 
     def over(self, row: SheetRow) -> list[int]:
         """The places of cells that stand in no column of the mapping."""
@@ -261,7 +253,7 @@ class _SheetReader:
     def is_title(self, row: SheetRow) -> bool:
         """Whether a row above the headings is a title: a lone cell that tells of no dose but for what the rows are."""
         texts = [text for text in row.texts if text]
-        return len(texts) == 1 and not self.ear.hears("", SHEET_TITLE.sub(" ", texts[0]))
+        return len(texts) == 1 and self.ear.is_title(texts[0])
 
     def columns_heard(self) -> None:
         """Each column that is not used, though a cell of it may tell of a dose."""
@@ -346,56 +338,3 @@ def remark_lines(use: ColumnUse, text: str) -> list[str]:
     """The words of a cell, each line behind the heading of its column: so none is ever read as data or as a head."""
     heading = LEADING_SIGNS.sub("", use.heading, count=1) if LEADING_SIGNS.match(use.heading) else use.heading
     return [f"{heading or use.called}: {on_one_line(line)}" for line in text.splitlines() if line.strip()]
-
-
-def days_mixed(sheet: RowSheet, how: SheetMapping) -> Iterator[tuple[SheetRow, ColumnUse]]:
-    """The first day in figures of each column that also holds real days which may have been turned round on the way.
-
-    A spreadsheet that does not know `13/4/2024` reads days in the other order: then every day it knows has a month and
-    a day of at most twelve. A real day with a later day of the month speaks against that, but not in a treatment.
-    """
-    known = targets_of(how.kind)
-    for use in how.columns:
-        cells = [(row, row.cell(use.place)) for row in sheet.rows if row.number > how.headings and use.target in known]
-        real = [cell.text for _, cell in cells if cell.sort == CELL_DAY]
-        sure = how.kind != "treatment" and any(int(text[8:10]) > MONTHS for text in real)
-        typed = (row for row, cell in cells if FIGURED_DAY.match(cell.text) and turns(cell.text, how.kind))
-        first = next(typed, None)
-        if real and first and known[use.target].is_day and not sure:
-            yield first, use
-
-
-def turns(text: str, kind: str) -> bool:
-    """Whether a typed day beside real ones shows that those may be turned: it proves an order, or is of a dose."""
-    return kind == "treatment" or bool(order_typed(text))
-
-
-def cells_undecided(sheet: RowSheet, how: SheetMapping) -> Iterator[Fault]:
-    """Each column with cells that the mapping does not say how to read: without a unit, or days without an order."""
-    known = targets_of(how.kind)
-    for use in how.columns:
-        target = known.get(use.target)
-        rows = [row for row in sheet.rows if row.number > how.headings and row.number not in how.left_out]
-        bare = [row for row in rows if BARE_FIGURE.fullmatch(row.cell(use.place).text)] if target else []
-        if target and bare and target.units and use.unit in ("", OPEN):
-            cure = f"write {' or '.join(f'`{use.target} in {one}`' for one in target.units)} for the column"
-            yield Fault(f"{cells_told(bare, use)} no unit", cure)
-        typed = [row for row in rows if target and two_figures(row.cell(use.place), target)]
-        if typed and how.dates == OPEN:
-            cure = "write `dates: day-month` or `dates: month-day`"
-            yield Fault(f"{cells_told(typed, use)} days in figures, and the mapping does not say their order", cure)
-
-
-def two_figures(cell: SheetCell, target: Target) -> bool:
-    """Whether a cell is a day in figures, or a fate with one, that can be read in two ways."""
-    told = fate_in(cell.text) if target.part == IN_FATE else None
-    text = told.day if told else cell.text if target.is_day and cell.sort != CELL_DAY else ""
-    return bool(FIGURED_DAY.match(text)) and not order_typed(text)
-
-
-def cells_told(rows: Sequence[SheetRow], use: ColumnUse) -> str:
-    """`column C `Wt`: `8.1` and 188 more cells (rows 3-191) have`."""
-    more = f" and {len(rows) - 1} more cell{'s' if len(rows) > 2 else ''}" if rows[1:] else ""
-    said = f"rows {rows_said([row.number for row in rows])}" if rows[1:] else f"row {rows[0].number}"
-    many = "have" if rows[1:] else "has"
-    return f"{use.called}: `{clipped(rows[0].cell(use.place).text)}`{more} ({said}) {many}"
