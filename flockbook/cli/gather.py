@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
@@ -17,10 +18,12 @@ if TYPE_CHECKING:
     from compiler.source import Span
     from flockbook.gathering.gathering_plan import GatherPlan
     from flockbook.gathering.mappings import FileMapping
+    from flockbook.gathering.proposals import Proposing
     from flockbook.gathering.sheets import RowSheet
     from flockbook.seen import Seen
 
 NOTES_SHOWN = 10  # notes that are shown before anything is written
+QUESTION = re.compile(r"(?:^|[ :])\?(?=,|$)")
 MAPPING_ENDING, HIDDEN = ".mapping", ".gathered"
 
 
@@ -47,13 +50,15 @@ MAPPING_ENDING, HIDDEN = ".mapping", ".gathered"
 @on_option
 def command(file: Path, kind: str, place: Path | None, folder: Path, on: Moment | None, writes: bool) -> None:
     """Propose a mapping, or show or write what the file becomes by the one that there is."""
+    from flockbook.gathering.proposals import Proposing
+
     place = place or mapping_place(file, folder)
     try:
         data = file.read_bytes()
         seen = findings(folder, moment_asked(on, folder))
         if not place.exists():
-            propose(file, data, place, kind_asked(kind), seen)
-        mapping = mapping_kept(place, kind)
+            propose(file, data, place, Proposing.of(seen, kind_asked(kind)))
+        mapping = mapping_kept(place, kind, lambda read: propose_anew(file, data, place, read, Proposing.of(seen)))
         show_or_write(sheets_in(file, data, mapping), mapping, folder, seen, writes)
     except (OSError, UnicodeDecodeError) as refusal:
         refuse(str(refusal), "what was written stands; give the command again, and it goes on where it stopped")
@@ -78,21 +83,39 @@ def kind_asked(kind: str) -> str:
     return name
 
 
-def propose(file: Path, data: bytes, place: Path, kind: str, seen: Seen) -> NoReturn:
+def propose(file: Path, data: bytes, place: Path, by: Proposing) -> NoReturn:
     """Write a mapping for a file that has none, and end: nothing is assumed."""
-    from flockbook.gathering.doses_told import DoseEar
     from flockbook.gathering.file_reading import mapping_proposed
     from flockbook.gathering.mappings import mapping_text
 
     sheets = sheets_in(file, data, None)
-    text = mapping_text(file.name, mapping_proposed(str(place), sheets, kind, data, DoseEar.of(seen)))
+    text = mapping_text(file.name, mapping_proposed(str(place), sheets, data, by))
     place.parent.mkdir(parents=True, exist_ok=True)
     with place.open("x", encoding="utf-8", newline="\n") as kept:
         kept.write(text)
+    tell_proposed(place, text)
+
+
+def propose_anew(file: Path, data: bytes, place: Path, read: FileMapping, by: Proposing) -> None:
+    """Where `as` or `headings in row` was mended: write the columns of these sheets anew, and end."""
+    from flockbook.gathering.file_reading import proposed_anew
+    from flockbook.gathering.mappings import mapping_text
+    from flockbook.jotting.in_place import replace_text
+
+    if any(one.outdated for one in read.sheets):
+        text = mapping_text(file.name, proposed_anew(read, sheets_in(file, data, read), by))
+        if not replace_text(place, place.read_bytes(), text):
+            refuse(f"{place} was written meanwhile", "give the command again")
+        tell_proposed(place, text)
+
+
+def tell_proposed(place: Path, text: str) -> NoReturn:
+    """Show what is proposed and what it asks, and end."""
     click.echo(visible_lines(text))
-    asked = sum(line.endswith("?") for line in text.splitlines() if not line.startswith("#"))
-    click.echo(f"this is proposed, and kept in {place}: read it, and answer {asked or 'no'} `?`; then give the command "
-               "again to see the notes", err=True)  # fmt: skip
+    asked = sum(len(QUESTION.findall(line)) for line in text.splitlines() if not line.startswith("#"))
+    answers = f"answer its {asked} `?`" if asked else "it asks nothing"
+    told = f"this is proposed, and kept in {place}: read and mend it ({answers}); then give the command again"
+    click.echo(f"{told} to see the notes", err=True)
     raise SystemExit(CLEAN)
 
 
@@ -101,11 +124,14 @@ def visible_lines(text: str) -> str:
     return "\n".join(visible_text(line) for line in text.splitlines())
 
 
-def mapping_kept(place: Path, kind: str) -> FileMapping:
-    """The mapping of a file; ends with the reasons where it leaves something open."""
-    from flockbook.gathering.mappings import read_mapping
+def mapping_kept(place: Path, kind: str, anew: Callable[[FileMapping], None]) -> FileMapping:
+    """The mapping of a file, after `anew` proposed what is outdated; ends with the reasons where it leaves something
+    open.
+    """
+    from flockbook.gathering.mapping_reading import read_mapping
 
     mapping, told = read_mapping(str(place), place.read_text("utf-8"))
+    anew(mapping)
     show(told)
     if told:
         refuse("the mapping has open questions", "answer them; nothing was written")

@@ -6,10 +6,9 @@ from collections.abc import Iterator, Sequence
 
 from compiler.diagnostics import Diagnostic
 from compiler.shape import replace
-from flockbook.gathering.doses_told import DoseEar, product_key
+from flockbook.gathering.doses_told import product_key
 from flockbook.gathering.mappings import ONE_FILE, FileMapping, SheetMapping
-from flockbook.gathering.proposals import sheet_proposed
-from flockbook.gathering.row_reading import days_mixed
+from flockbook.gathering.proposals import Proposing, sheet_proposed
 from flockbook.gathering.sheets import (
     DELIMITERS_SAID,
     HOW_SAVED,
@@ -22,6 +21,7 @@ from flockbook.gathering.sheets import (
     read_delimited,
     refused_file,
 )
+from flockbook.gathering.undecided import cells_undecided, days_mixed
 from flockbook.gathering.workbook import read_workbook
 
 TEXT_ENDINGS, BOOK_ENDINGS = (".csv", ".tsv", ".txt", ".tab", ".dat"), (".xlsx", ".xlsm")
@@ -51,13 +51,13 @@ def declared_form(data: bytes, mapping: FileMapping | None) -> tuple[str, str]:
     return encoding, said.delimiter if said.delimiter in DELIMITERS_SAID else delimiter_proposed(start)
 
 
-def mapping_proposed(path: str, sheets: Sequence[RowSheet], kind: str, data: bytes, ear: DoseEar) -> FileMapping:
+def mapping_proposed(path: str, sheets: Sequence[RowSheet], data: bytes, by: Proposing) -> FileMapping:
     """A mapping for a file that has none; nothing is made of it before somebody has read it."""
-    found = [sheet_proposed(sheet, kind, ear) for sheet in sheets]
+    found = [sheet_proposed(sheet, by) for sheet in sheets]
     named = frozenset(name for sheet, one in zip(sheets, found, strict=True) for name in medicines_named(sheet, one))
     if named:
-        more = replace(ear, noted=ear.noted | named)
-        found = [sheet_proposed(sheet, kind, more) for sheet in sheets]
+        more = replace(by, ear=replace(by.ear, noted=by.ear.noted | named))
+        found = [sheet_proposed(sheet, more) for sheet in sheets]
     if len(sheets) == 1 and not sheets[0].name:
         encoding, delimiter = declared_form(data, None)
         found = [replace(one, encoding=encoding, delimiter=delimiter) for one in found]
@@ -97,5 +97,15 @@ def columns_unfit(mapping: FileMapping, how: SheetMapping, sheet: RowSheet) -> I
     for day, use in days_mixed(sheet, how):
         told = f"{use.called} holds days that the spreadsheet knows and, in row {day.number}, "
         told += f"`{day.cell(use.place).text}`, which it does not: the others may have been turned round"
-        cure = "type that column anew as 2024-04-19, or as 19 Apr 2024"
-        yield mapping.told(how.line, told, cure)
+        yield mapping.told(how.line, told, "type that column anew, as 2024-04-19")
+    for why in cells_undecided(sheet, how):
+        yield mapping.told(how.line, why.message, why.help)
+
+
+def proposed_anew(mapping: FileMapping, sheets: Sequence[RowSheet], by: Proposing) -> FileMapping:
+    """A mapping in which the columns of every outdated section are proposed for what it says now."""
+    named = {sheet.name: sheet for sheet in sheets}
+    return replace(mapping, sheets=tuple(
+        replace(sheet_proposed(named[one.sheet], replace(by, said=one)), encoding=one.encoding, delimiter=one.delimiter)
+        if one.outdated and one.sheet in named else one for one in mapping.sheets
+    ))  # fmt: skip

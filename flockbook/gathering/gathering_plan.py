@@ -10,6 +10,7 @@ from compiler.diagnostics import Diagnostic, Grade
 from compiler.schema import Context, Record
 from compiler.shape import Value, replace
 from compiler.source import Source
+from flockbook.checks.leaving import SOLD_UNKNOWN
 from flockbook.gathering.doses_told import DoseEar
 from flockbook.gathering.file_reading import misfits
 from flockbook.gathering.mappings import FileMapping
@@ -17,6 +18,7 @@ from flockbook.gathering.note_making import GatheredNote, makers
 from flockbook.gathering.row_reading import (
     GATHERED_BEFORE,
     ROW_KEPT_BACK,
+    ROW_PARTLY,
     ROW_WRITTEN,
     RowFate,
     RowRead,
@@ -35,6 +37,11 @@ from flockbook.seen import Seen
 
 NOT_READ_BACK = "the note would not be read as the row says it"
 HOW_BY_HAND = "write this note by hand, and leave the row out in the mapping"
+
+HOW_CLEARED = (
+    "; if a label is not typed yet, type it in the medicine's note, or behind its `new medicine:` in the mapping: "
+    "`; meat withdrawal: 21 days; milk withdrawal: not for milk; source: label`"
+)
 
 DraftPlaced = tuple[GatheredNote, Source]
 Foretelling = Callable[[Sequence[Source]], Seen]
@@ -87,7 +94,9 @@ class _Known:
         origins += [origin for hole in seen.collection.holes for origin in gathered_in_hole(hole)]
         self.ids = {id for origin in origins for id in origin.ids}
         pairs = [(one, row, id) for one in origins for row, id in zip(one.rows, one.ids, strict=True)]
-        self.places = {(one.file, one.sheet, row): id for one, row, id in pairs}
+        self.places: dict[tuple[str, str, int], set[str]] = {}
+        for one, row, id in pairs:
+            self.places.setdefault((one.file, one.sheet, row), set()).add(id)
 
     def fresh(self, read: SheetRead) -> tuple[SheetRead, list[Diagnostic]]:
         """A sheet without the rows that were gathered before, and a message for each that has other words now."""
@@ -96,11 +105,13 @@ class _Known:
         places = {row.number: (read.sheet.file, read.sheet.name, row.number) for row in read.rows}
         altered = [
             row for row in read.rows
-            if row not in before and places[row.number] in self.places and self.places[places[row.number]] not in here
+            if row not in before and self.places.get(places[row.number], set()) - here
         ]  # fmt: skip
-        fates = [RowFate(row.number, GATHERED_BEFORE) for row in before]
-        fates += [RowFate(row.number, ROW_KEPT_BACK) for row in altered]
         rows = tuple(row for row in read.rows if row not in before and row not in altered)
+        kept_back = {row.number for row in altered}
+        done = {row.number for row in before} - kept_back - {row.number for row in rows}
+        fates = [RowFate(number, GATHERED_BEFORE) for number in sorted(done)]
+        fates += [RowFate(number, ROW_KEPT_BACK) for number in sorted(kept_back - {row.number for row in rows})]
         whole = replace(read, rows=rows, fates=(*read.fates, *fates))
         return whole, [self.told(read, row) for row in altered]
 
@@ -191,7 +202,7 @@ class _Written:
         path = pair[1].path
         error = next((item for item in errors if path in (item.span.path, *(one.path for one in item.also))), None)
         if error:
-            return error.message, error.help
+            return error.message, f"{error.help}{HOW_CLEARED if error.code == SOLD_UNKNOWN.code else ''}"
         record = next((item for item in after.collection.records if item.origin.path == path), None)
         if record is None or len(getattr(record, "lines", ())) != pair[0].lines or record.origin.unread:
             return NOT_READ_BACK, HOW_BY_HAND
@@ -216,11 +227,18 @@ def fates_of(
     reads: Sequence[SheetRead], notes: Sequence[DraftPlaced]
 ) -> Iterator[tuple[RowSheet, tuple[RowFate, ...]]]:
     """The fate of every row of every sheet, in order."""
-    written = {(note.sheet.path, number) for note, _ in notes for number in note.numbers}
+    written = {(note.sheet.path, row.id) for note, _ in notes for row in note.rows}
     for read in reads:
-        stand = [(row.number, (read.sheet.path, row.number) in written) for row in read.rows]
-        rest = [RowFate(number, ROW_WRITTEN if stands else ROW_KEPT_BACK) for number, stands in stand]
+        stand: dict[int, list[bool]] = {}
+        for row in read.rows:
+            stand.setdefault(row.number, []).append((read.sheet.path, row.id) in written)
+        rest = [RowFate(number, fate_of_parts(parts)) for number, parts in stand.items()]
         yield read.sheet, tuple(sorted((*read.fates, *rest), key=lambda one: one.number))
+
+
+def fate_of_parts(written: Sequence[bool]) -> str:
+    """What became of a row, by what of it stands in a note."""
+    return ROW_WRITTEN if all(written) else ROW_PARTLY if any(written) else ROW_KEPT_BACK
 
 
 def fates_counted(fates: Sequence[RowFate]) -> str:

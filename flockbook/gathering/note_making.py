@@ -35,13 +35,15 @@ from flockbook.jotting.new_note import NewNote, named_by
 from flockbook.jotting.note_draft import NoteDraft
 from flockbook.records import KINDS, lamb_line
 from flockbook.records.gathered import gathered_text, rows_said
-from flockbook.roll import key_of
+from flockbook.roll import CLASS_WORDS, LAMB_WORDS, key_of
 from flockbook.seen import Seen
-from flockbook.trade import SEX_WORDS
+from flockbook.trade import CLASSES, SEX_WORDS
 
 MOST_TOGETHER = 100  # rows in one note (our own limit)
 NUMBERED_TARGET = re.compile(r"lamb (?:(?P<place>\d) )?(?P<what>\w+)")
 NOT_OF_ALL = ("weight",)  # fields of a sale that are of one sheep alone
+ALL_OF = re.compile(r"^(?:all (?:of )?)?(?:the )?")
+WORDS_FOR_MANY = frozenset((*CLASS_WORDS, *CLASSES, *LAMB_WORDS))
 NO_LABEL = "its label is still to be typed here."
 HOW_LAMB = "sex, weight, tag and state each stand in a column of their own; other words in `lamb words`"
 
@@ -69,6 +71,7 @@ class Maker(Value):
     read: SheetRead
     seen: Seen
     bearers: frozenset[str]
+    mobs: frozenset[str]
 
     @property
     def how(self) -> SheetMapping:
@@ -81,8 +84,9 @@ class Maker(Value):
         return Context(self.seen.settings.habits, self.seen.today.day)
 
     def kind(self, row: RowRead) -> Kind[Any]:
-        """The kind of note that a row becomes: of `sheep`, what its sex says."""
-        name = self.how.kind if self.how.kind != SHEEP_BY_SEX else SEX_WORDS.get(row.says("sex").lower(), "ewe")
+        """The kind of note that a row becomes: of `sheep`, what its sex says; of a fate, a sale or a death."""
+        name = row.becomes or self.how.kind
+        name = name if name != SHEEP_BY_SEX else SEX_WORDS.get(row.says("sex").lower(), "ewe")
         return next(kind for kind in KINDS if kind.name == name)
 
     def made(self) -> Iterator[GatheredNote | Diagnostic]:
@@ -103,10 +107,13 @@ class Maker(Value):
         kind = next(kind for kind in KINDS if kind.name == "medicine")
         noted = set(DoseEar.of(self.seen).noted)
         named = {product_key(row.says("medicine")) for row in self.read.rows}
-        for name in self.how.new_medicines:
+        for said in self.how.new_medicines:
+            name, *label = (part.strip() for part in said.split(";"))
             if product_key(name) in named - noted:
                 noted.add(product_key(name))
-                draft = NoteDraft(kind.name, (("name", name),), (), (f"Named in {self.read.sheet.file}; {NO_LABEL}",))
+                fields = tuple((key.strip(), text.strip()) for key, _, text in (part.partition(":") for part in label))
+                told = f"Named in {self.read.sheet.file}{'' if label else f'; {NO_LABEL}'}"
+                draft = NoteDraft(kind.name, (("name", name), *fields), (), (told,))
                 yield GatheredNote(NewNote(draft, named_by(kind, draft, self.seen)), self.read.sheet, (), 0)
 
     # Which rows belong together
@@ -129,6 +136,8 @@ class Maker(Value):
     def group_of(self, row: RowRead) -> object:
         """What rows of one note have in common; the row's own number where it stands alone."""
         fields = dict(row.fields)
+        if row.becomes:
+            return row.number, row.becomes
         if self.how.kind == "lambing" and not self.is_litter(row):
             return fields.get("ewe"), dict(with_day_apart(row.fields)).get("date")
         if self.how.kind in ROWED:
@@ -176,7 +185,7 @@ class Maker(Value):
         """The head of a note: what its rows say alike, and all the sheep that they name."""
         kept: dict[str, str] = {}
         for row in rows:
-            for name, text in with_day_apart(row.fields):
+            for name, text in map(self.of_many, with_day_apart(row.fields)):
                 if self.target_part(name) in (IN_TABLE, ON_LAMB_LINE) or (
                     name == "sex" and self.how.kind == SHEEP_BY_SEX
                 ):
@@ -188,6 +197,13 @@ class Maker(Value):
                     return Fault(said, "make them alike, or map the column to `remark`")
                 kept[name] = text
         return tuple(kept.items())
+
+    def of_many(self, field: tuple[str, str]) -> tuple[str, str]:
+        """A field of a treatment that names a class or a mob where it should name a sheep: the mob."""
+        name, text = field
+        many = self.how.kind == "treatment" and name == "sheep" and key_of(text) not in self.bearers
+        named = ALL_OF.sub("", text.casefold()) in WORDS_FOR_MANY or key_of(text) in self.mobs
+        return ("mob", text) if many and named else field
 
     def target_part(self, name: str) -> str:
         """The part of a note that a field goes into."""
@@ -301,8 +317,8 @@ def escaped_cell(text: str) -> str:
     return text.replace("|", "\\|")
 
 
-def makers(reads: Sequence[SheetRead], seen: Seen, bearers: Iterable[str]) -> Iterator[Maker]:
-    """A maker for each sheet; the sheep of all sheets are known to each."""
+def makers(reads: Sequence[SheetRead], seen: Seen, bearers: Mapping[str, str]) -> Iterator[Maker]:
+    """A maker for each sheet; the sheep of all sheets are known to each. `bearers` gives a mob's name nobody."""
     of_sheets = (row.says(name) for read in reads for row in read.rows for name in ("tag", "name", "lamb tag"))
-    known = frozenset((*bearers, *(key_of(name) for name in of_sheets if name)))
-    return (Maker(read, seen, known) for read in reads)
+    known = frozenset((*filter(bearers.get, bearers), *(key_of(name) for name in of_sheets if name)))
+    return (Maker(read, seen, known, frozenset(bearers) - known) for read in reads)

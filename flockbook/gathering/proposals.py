@@ -4,11 +4,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
 
 from compiler.dates import order_typed
-from compiler.nearness import plain
+from compiler.schema import Context, Habits
+from compiler.shape import Value, replace
+from compiler.values import DATE
 from flockbook.gathering.doses_told import DoseEar, product_key
+from flockbook.gathering.fates import DAY_SAID, FATE_SAID, fate_in
+from flockbook.gathering.headings import bare_heading, has_heading, headings_row, kind_proposed, unit_in, words_over
 from flockbook.gathering.mappings import (
+    BLANKS_ASKED,
     DECIMALS,
     MEANS_NOTHING,
     ORDERS,
@@ -17,111 +23,114 @@ from flockbook.gathering.mappings import (
     SheetMapping,
     WordUse,
 )
+from flockbook.gathering.row_reading import TOTALS_SAID
 from flockbook.gathering.sheets import CELL_NUMBER, RowSheet, SheetRow, on_one_line
 from flockbook.gathering.targets import (
     DAY_ALONE,
+    FATE,
     GATHERED_KINDS,
+    IN_FATE,
     MOMENT,
     NOT_USED,
     NUMBERS_CALLED,
     OPEN,
-    OVER_COLUMNS,
     REMARK,
     ROWED,
     SHEEP_BY_SEX,
     Target,
     targets_of,
 )
+from flockbook.gathering.undecided import BARE_FIGURE
+from flockbook.seen import Seen
+from flockbook.trade import EWE, RAM, SEX_WORDS, WETHER
 
-LOOKED_FOR_HEADINGS = 25  # rows at the top of a sheet among which its headings are looked for (our own choice)
-UNIT_IN_HEADING = re.compile(
-    r"[\s(\[,/]*\b(?P<unit>kgs?|kilos?|lbs?|pounds?|mls?|days?|d|hours?|hrs?|weeks?|each|total)\b[\s)\].]*$", re.I
-)
-UNIT_CALLED = {
-    "k": "kg", "l": "lb", "p": "lb", "m": "ml", "d": "days", "h": "h", "w": "weeks", "e": "each", "t": "total",
-}  # fmt: skip
 NUMBERED_LAMB = re.compile(r"^lamb ?(?P<place>[1-5]) (?P<what>.+)$|^(?P<before>.+?) (?:of )?lamb ?(?P<last>[1-5])$")
 WHOSE_FATE = ("ewe", "ram", "lamb", "wether", SHEEP_BY_SEX, "lambing", "past lambings")  # kinds whose sheep live or not
-FATE_SAID = re.compile(
-    r"\b(?:dead|died|doa|still ?born|sold|culled|butchered|slaughtered|put down|euthani[sz]ed|lost)\b", re.I
-)
-ALIVE_SAID = ("alive", "live", "living", "ok", "a", "well")  # words for a lamb born alive, which a note does not say
+ALIVE_SAID = (
+    "alive",
+    "live",
+    "living",
+    "ok",
+    "a",
+    "well",
+    "active",
+    "in flock",
+    "here",
+    "keep",
+    "kept",
+)  # words for a lamb born alive, which a note does not say
 FIGURE_TYPED = re.compile(r"\d+(?P<mark>[.,])\d{1,2}")
-BARE_FIGURE = re.compile(r"\d[\d.,]*")
 ELECTRONIC_SAID = ("eid", "electronic id", "electronic number", "rfid")
+SEX_LETTERS = {"e": EWE, "r": RAM, "w": WETHER, "t": RAM, "ewes": EWE, "rams": RAM, "wethers": WETHER}
+DAYS_ACROSS = {"weighing": "weight"}  # kinds whose sheets often have a column for each day, and of what
+MOST_ASKED = 12  # other words in a column of fates that are asked about
+FIGURE_WITH_UNIT = re.compile(r"\d[\d.,]*\s*(?:kgs?|lbs?|pounds?)?\.?", re.I)
 WITH_CLOCK = re.compile(r"[ T]\d{1,2}[:.]\d{2}")
-# Words in the name of a sheet, by what its rows are; the first that fits.
-SHEETS_CALLED = (
-    ("past lambings", ("past lambing", "old lambing", "past birth", "old birth")),
-    ("lambing", ("lambing", "birth")), ("treatment", ("treatment", "medicine book", "dosing", "drench")),
-    ("medicine", ("medicine", "cupboard", "product")), ("weaning", ("weaning",)), ("weighing", ("weigh", "weight")),
-    ("sale", ("sale", "sold")), ("death", ("death", "died", "dead")), ("purchase", ("purchase", "bought")),
-    ("move", ("move", "paddock", "grazing")), ("check", ("condition", "score", "check")),
-    ("ewe", ("ewe",)), ("ram", ("ram", "tup")), (SHEEP_BY_SEX, ("sheep", "flock", "animal", "stock list")),
-)  # fmt: skip
 
 
-def sheet_proposed(sheet: RowSheet, said: str, ear: DoseEar) -> SheetMapping:
-    """How a sheet may be read; `said` is what its rows were said to be, "" where nothing was said."""
-    kind = said or kind_proposed(sheet)
+class Proposing(Value):
+    """What a mapping is proposed by: how doses are heard, how this flock writes days, and what somebody said already of
+    the sheet.
+    """
+
+    ear: DoseEar
+    habits: Habits
+    said: SheetMapping = SheetMapping("", "", headings=0)
+
+    @staticmethod
+    def of(seen: Seen, kind: str = "") -> Proposing:
+        """What a mapping is proposed by in a flock, of a sheet whose rows were said to be of a kind."""
+        return Proposing(DoseEar.of(seen), seen.settings.habits, SheetMapping("", kind, headings=0))
+
+
+def sheet_proposed(sheet: RowSheet, by: Proposing) -> SheetMapping:
+    """How a sheet may be read."""
+    kind = by.said.kind or kind_proposed(sheet)
+    if kind == SHEEP_BY_SEX and not by.said.kind and not has_heading(sheet, "sex"):
+        kind = "ewe"
+    headings = by.said.headings or headings_row(sheet, kind if kind in GATHERED_KINDS else "")
     if kind not in GATHERED_KINDS:
-        return SheetMapping(sheet.name, kind or OPEN)
-    headings = headings_row(sheet, kind)
-    rows = [row for row in sheet.rows if row.number > headings and not row.blank]
+        return SheetMapping(sheet.name, kind or OPEN, headings)
     heading = next((row for row in sheet.rows if row.number == headings), SheetRow(headings, ()))
-    columns = tuple(_Columns(sheet, kind, rows, ear).proposed(heading.texts))
-    if kind in ("ewe", "ram") and not said and any(use.target == "sex" for use in columns):
+    below = [row for row in sheet.rows if row.number > headings and not row.blank and row.texts != heading.texts]
+    rows = [row for row in below if not TOTALS_SAID.fullmatch(next(filter(None, row.texts), ""))] or below
+    columns = tuple(_Columns(sheet, kind, rows, by).proposed(heading.texts))
+    if kind in ("ewe", "ram") and not by.said.kind and any(use.target == "sex" for use in columns):
         kind = SHEEP_BY_SEX
-    return SheetMapping(
-        sheet.name, kind, headings, dates=order_proposed(rows, columns, kind), decimal=decimal_proposed(rows),
-        columns=columns, words=tuple(words_proposed(rows, columns)),
-        new_medicines=tuple(medicines_proposed(rows, columns, ear)),
+    dates = order_proposed(rows, columns, kind)
+    found = SheetMapping(
+        sheet.name, kind, headings, dates=order_in_force(dates, kind, by.habits), decimal=decimal_proposed(rows),
+        columns=columns, words=tuple(words_proposed(rows, columns, kind)),
+        new_medicines=tuple(medicines_proposed(rows, columns, by.ear)), left_out=by.said.left_out,
     )  # fmt: skip
+    return replace(found, made_for=found.form)
 
 
-def kind_proposed(sheet: RowSheet) -> str:
-    """What the rows of a sheet are, by its name or that of its file; "" where neither says."""
-    if not any(not row.blank for row in sheet.rows):
-        return NOT_USED
-    name = plain(sheet.name or sheet.file.rpartition(".")[0]).replace("_", " ").replace("-", " ").lower()
-    return next((kind for kind, words in SHEETS_CALLED if any(word in name for word in words)), "")
-
-
-def headings_row(sheet: RowSheet, kind: str) -> int:
-    """The row that holds most of the words that stand over columns; the first where none does."""
-    rows = [row for row in sheet.rows[:LOOKED_FOR_HEADINGS] if not row.blank]
-    known = {word for target in targets_of(kind) for word in (target, *OVER_COLUMNS.get(target, ()))}
-    found = {row.number: sum(bare_heading(text) in known for text in row.texts) for row in rows}
-    return max(found, key=lambda number: (found[number], -number)) if found else 1
-
-
-def bare_heading(text: str) -> str:
-    """A heading in small letters, without its unit and its signs."""
-    without = UNIT_IN_HEADING.sub("", text)
-    return " ".join(re.sub(r"[^\w ]", " ", (without or text).lower().replace("_", " ")).split())
-
-
-def unit_in(heading: str) -> str:
-    """The unit that a heading names; "" for none."""
-    found = UNIT_IN_HEADING.search(heading)
-    return UNIT_CALLED[found["unit"][0].lower()] if found else ""
+def order_in_force(proved: str, kind: str, habits: Habits) -> str:
+    """The order of days in figures: where the file proves none, the flock's own, but for doses, which are asked for."""
+    return habits.dates or OPEN if proved == OPEN and kind != "treatment" else proved
 
 
 class _Columns:
     """The work of finding what each column of a sheet becomes."""
 
-    def __init__(self, sheet: RowSheet, kind: str, rows: Sequence[SheetRow], ear: DoseEar) -> None:
-        self.sheet, self.kind, self.rows, self.ear = sheet, kind, rows, ear
+    def __init__(self, sheet: RowSheet, kind: str, rows: Sequence[SheetRow], by: Proposing) -> None:
+        self.sheet, self.kind, self.rows, self.by = sheet, kind, rows, by
         self.known: Mapping[str, Target] = targets_of(kind)
         self.taken: set[str] = set()
-        self.tags_beside = False
+        self.tags_beside = self.dayless = False
+        self.wide_unit = ""
+        self.named: set[int] = set()
+        self.exact: dict[int, str] = {}
 
     def proposed(self, headings: Sequence[str]) -> Iterator[ColumnUse]:
         """Every column that has a heading or a cell."""
         places = range(max([len(headings), *(len(row.cells) for row in self.rows)]))
-        exact = {place: bare_heading(headings[place]) for place in places if place < len(headings)}
+        exact = self.exact = {place: bare_heading(headings[place]) for place in places if place < len(headings)}
         self.taken = {name for name in exact.values() if name in self.known and name != REMARK}
         self.tags_beside = any(name in ("tag", *NUMBERS_CALLED) for name in exact.values())
+        self.named = {place for place, name in exact.items() if self.target(name)}
+        self.dayless = not any(name in words_over("date") for name in exact.values())
         for place in places:
             heading = headings[place] if place < len(headings) else ""
             if heading or any(row.cell(place).text for row in self.rows):
@@ -131,28 +140,74 @@ class _Columns:
         """One column."""
         target = self.target(bare_heading(heading))
         if target in ("", REMARK) and self.kind in WHOSE_FATE and self.tells_a_fate(place):
+            target = self.fate_target(place)
+        if target == OPEN:
             return ColumnUse(place, heading, OPEN)
+        if target in ("", "weight") and self.kind in DAYS_ACROSS and self.is_of_a_day(place, heading):
+            return self.of_a_day(place, heading)
         if not target:
             return ColumnUse(place, heading, self.without_target(place, heading))
         if target == "date":
             target = self.day_target(place)
         self.taken.add(target)
-        return ColumnUse(place, heading, target, self.unit(place, heading, self.known[target].units))
+        blank = OPEN if target in BLANKS_ASKED and self.has_blanks(place) else ""
+        return ColumnUse(place, heading, target, self.unit(place, heading, self.known[target].units), blank=blank)
 
     def tells_a_fate(self, place: int) -> bool:
         """Whether a cell of a column says that somebody is dead or gone, which no remark may hide."""
         return any(FATE_SAID.search(row.cell(place).text) for row in self.rows)
 
+    def fate_target(self, place: int) -> str:
+        """What a column of fates becomes: each cell that tells one begins with it, or it is asked."""
+        told = [row.cell(place).text for row in self.rows if FATE_SAID.search(row.cell(place).text)]
+        takes = FATE in self.known and self.known[FATE].part == IN_FATE and FATE not in self.taken
+        fits = takes and all(FATE_SAID.match(text) for text in told)
+        return FATE if fits else OPEN
+
+    def has_blanks(self, place: int) -> bool:
+        """Whether blank cells of a column may mean the row above: of a second twin, or of a list below its one day."""
+        filled = [bool(row.cell(place).text) for row in self.rows]
+        many = self.kind == "lambing" or filled.count(False) > filled.count(True)
+        return False in filled and filled[0] and many
+
+    def is_of_a_day(self, place: int, heading: str) -> bool:
+        """Whether a column is one of figures of one day: its heading names it, or no other column says any."""
+        texts = [row.cell(place).text for row in self.rows if row.cell(place).text]
+        figures = bool(texts) and all(FIGURE_WITH_UNIT.fullmatch(text) for text in texts)
+        return figures and bool(DAY_SAID.search(heading) or (self.dayless and place not in self.named))
+
+    def of_a_day(self, place: int, heading: str) -> ColumnUse:
+        """A column of figures of one day; its unit is that of the first such column, where it names none."""
+        target = DAYS_ACROSS[self.kind]
+        day = day_in(heading, self.by.habits)
+        if day == OPEN and not DAY_SAID.search(heading):
+            return ColumnUse(place, heading, OPEN)
+        unit = self.unit(place, heading, self.known[target].units)
+        self.wide_unit = self.wide_unit or ("" if unit == OPEN else unit)
+        return ColumnUse(place, heading, target, self.wide_unit or unit if unit == OPEN else unit, day)
+
     def unit(self, place: int, heading: str, units: Sequence[str]) -> str:
         """The unit of the bare figures of a column: what its heading says, or a question where there are any."""
         named = unit_in(heading)
         bare = any(BARE_FIGURE.fullmatch(row.cell(place).text) for row in self.rows)
+        of_each = f"{named} each".strip()
+        if of_each in units and bare and self.of_one_each:
+            return of_each
         return "" if not units else named if named in units else OPEN if bare else ""
+
+    @property
+    def of_one_each(self) -> bool:
+        """Whether each row names one sheep, so that its price is that of each and of all."""
+        places = [place for place, name in self.exact.items() if name in words_over("sheep")]
+        texts = [row.cell(places[0]).text for row in self.rows] if places else []
+        return bool(texts) and all(re.fullmatch(r"[\w-]*\d[\w-]*", text) for text in texts)
 
     def target(self, heading: str) -> str:
         """What a heading says that its column becomes; "" where it says nothing, or another column says it better."""
         if self.is_beside(heading):
             return ""
+        if (instead := self.by_the_others(heading)) and instead in self.known and instead not in self.taken:
+            return instead
         if heading in self.known:
             return heading
         if (numbered := NUMBERED_LAMB.match(heading)) and self.kind == "lambing":
@@ -161,6 +216,15 @@ class _Columns:
             return found.replace("lamb", f"lamb {place}", 1) if found.startswith("lamb ") else ""
         return self.synonym(heading)
 
+    def by_the_others(self, heading: str) -> str:
+        """What a heading means by what no other heading says: `born` over the day of a lambing, `who` over sheep."""
+        others = [name for name in self.exact.values() if name != heading]
+        if heading == "born" and self.kind == "lambing":
+            return "" if any(name in words_over("date") for name in others) else "date"
+        if heading == "who":
+            return "" if any(name in words_over("sheep") for name in others) else "sheep"
+        return ""
+
     def is_beside(self, heading: str) -> bool:
         """Whether a column is not wanted in a note of many rows: the second of each, or a number beside the tag."""
         return self.kind in ROWED and (heading == "time" or (heading in ELECTRONIC_SAID and self.tags_beside))
@@ -168,8 +232,8 @@ class _Columns:
     def synonym(self, heading: str, only: str = "") -> str:
         """The first target, not taken yet, over whose columns such a heading stands."""
         for name in self.known:
-            says = heading in (name, *OVER_COLUMNS.get(name, ())) and name.startswith(only)
-            if says and (name not in self.taken or name == REMARK):
+            says = heading in words_over(name) and name.startswith(only)
+            if says and (self.kind, name) != ("lambing", "sheep") and (name not in self.taken or name == REMARK):
                 return name
         return ""
 
@@ -184,14 +248,24 @@ class _Columns:
             return NOT_USED
         if self.kind == "treatment":
             return OPEN if WAIT_IN_HEADING.search(heading) else REMARK
-        return OPEN if any(self.ear.hears(heading, row.cell(place).text) for row in self.rows) else NOT_USED
+        return OPEN if any(self.by.ear.hears(heading, row.cell(place).text) for row in self.rows) else NOT_USED
+
+
+def day_in(heading: str, habits: Habits) -> str:
+    """The day that a heading names, in ISO form; a question where it names none that is sure."""
+    found = DAY_SAID.search(heading)
+    order = order_typed(found[0]) or habits.dates if found else ""
+    day = DATE.read(found[0], Context(replace(habits, dates=order))) if found else None
+    return day.isoformat() if isinstance(day, date) else OPEN
 
 
 def order_proposed(rows: Sequence[SheetRow], columns: Sequence[ColumnUse], kind: str) -> str:
     """The order in which days in figures are typed: what one day proves and none contradicts, else a question."""
     known = targets_of(kind)
     days = [use.place for use in columns if use.target in known and known[use.target].is_day]
+    gone = [use.place for use in columns if use.target in known and known[use.target].part == IN_FATE]
     texts = [row.cell(place).text for row in rows for place in days]
+    texts += [fate.day for row in rows for place in gone if (fate := fate_in(row.cell(place).text))]
     figured = [text for text in texts if re.match(r"\d{1,2}[/.-]\d{1,2}\b", text)]
     proved = {order for text in figured if (order := order_typed(text))}
     return ORDERS[2] if not figured else proved.pop() if len(proved) == 1 else OPEN
@@ -215,9 +289,26 @@ def medicines_proposed(rows: Sequence[SheetRow], columns: Sequence[ColumnUse], e
                 yield name
 
 
-def words_proposed(rows: Sequence[SheetRow], columns: Sequence[ColumnUse]) -> Iterator[WordUse]:
-    """Words for a lamb born alive, which say nothing in a note."""
+def words_proposed(rows: Sequence[SheetRow], columns: Sequence[ColumnUse], kind: str) -> Iterator[WordUse]:
+    """Words for a lamb born alive, which say nothing in a note; letters for a sex; fates without a day."""
+    known = targets_of(kind)
     for use in columns:
-        if use.target.endswith("state"):
-            said = dict.fromkeys(on_one_line(row.cell(use.place).text) for row in rows)
-            yield from (WordUse(text, use.heading, MEANS_NOTHING) for text in said if text.lower() in ALIVE_SAID)
+        said = dict.fromkeys(on_one_line(row.cell(use.place).text) for row in rows if use.target in known)
+        strange = sum(not fate_in(text) and text.lower() not in ALIVE_SAID for text in filter(None, said))
+        for text in filter(None, said):
+            if means := word_meant(text, known[use.target], strange <= MOST_ASKED):
+                yield WordUse(text, use.heading, means)
+
+
+def word_meant(text: str, target: Target, few: bool) -> str:
+    """What a word in a column means, `?` where it has to be asked; "" for a word that speaks for itself. Of `few` words
+    in a column of fates each is asked about: `the fox` may be one.
+    """
+    low = text.lower()
+    if target.name.endswith("state") or target.part == IN_FATE:
+        dayless = target.part == IN_FATE and (few or FATE_SAID.search(text)) and not fate_in(text)
+        return MEANS_NOTHING if low in ALIVE_SAID else OPEN if dayless else ""
+    if target.name.endswith("sex"):
+        known = low.removesuffix(" lamb") in SEX_WORDS
+        return "" if known else SEX_LETTERS.get(low.strip("."), OPEN)
+    return ""

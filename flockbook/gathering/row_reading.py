@@ -13,20 +13,35 @@ from compiler.nearness import clipped
 from compiler.schema import Context, Fault
 from compiler.shape import Value, replace
 from compiler.source import Span
+from compiler.values import DATE
 from flockbook.gathering.cell_values import CellReader
 from flockbook.gathering.doses_told import DoseEar
-from flockbook.gathering.mappings import ColumnUse, SheetMapping
+from flockbook.gathering.fates import FATE_SAID, fate_in
+from flockbook.gathering.mappings import AS_ABOVE, BLANKS_ASKED, ColumnUse, SheetMapping
+from flockbook.gathering.open_questions import FATE_EXAMPLE
 from flockbook.gathering.rules import ALL_STOPS, CELLS_EMPTY, DOSE_STOPS, NO_NOTE_OF_IT, ROW_REFUSED, ROWS_ALIKE
-from flockbook.gathering.sheets import CELL_DAY, RowSheet, SheetRow, cells_said, on_one_line
-from flockbook.gathering.targets import IN_REMARK, NO_DOSE, NOT_USED, Target, said_by_each, targets_of
+from flockbook.gathering.sheets import RowSheet, SheetCell, SheetRow, cells_said, on_one_line
+from flockbook.gathering.targets import (
+    FATE,
+    IN_FATE,
+    IN_HEAD,
+    IN_REMARK,
+    NO_DOSE,
+    NOT_USED,
+    Target,
+    said_by_each,
+    targets_of,
+)
 from flockbook.records.gathered import ROW_ID, rows_said
 
-HEADING_ROW, ABOVE, BLANK_ROW, TOTAL_ROW, HEADINGS_AGAIN, ROW_LEFT_OUT = (
+HEADING_ROW, ABOVE, BLANK_ROW, TOTAL_ROW, HEADINGS_AGAIN, ROW_LEFT_OUT, NO_FIGURE = (
     "headings", "above the headings", "blank", "a total", "the headings again", "left out in the mapping",
+    "without a figure under any day",
 )  # fmt: skip
-ROW_KEPT_BACK, GATHERED_BEFORE, ROW_WRITTEN = "refused", "gathered before", "written"  # the other fates of a row
+# The other fates of a row.
+ROW_KEPT_BACK, GATHERED_BEFORE, ROW_WRITTEN, ROW_PARTLY = "refused", "gathered before", "written", "written in part"
 TOTALS_SAID = re.compile(r"(?:grand |sub-?)?(?:totals?|sum|averages?|avg|mean|count|min|max|median)\b[ :]*.*", re.I)
-MAY_BE_EMPTY = re.compile(r"remark$|lamb [2-9]")  # targets of which many rows have nothing to say
+MAY_BE_EMPTY = re.compile(r"remark$|fate$|lamb [2-9]")  # targets of which many rows have nothing to say
 LEADING_SIGNS = re.compile(r"[^\w]+")
 
 
@@ -38,13 +53,18 @@ class RowFate(Value):
 
 
 class RowRead(Value):
-    """A row as it says: targets with their texts, words for the remark, whether it may tell of a dose, and an id."""
+    """A row as it says: targets with their texts, words for the remark, whether it may tell of a dose, and an id.
+
+    A row of several days, or of a sheep that died or was sold, is several of these; `becomes` is the kind of note of a
+    fate, "" for what the rows of the sheet are.
+    """
 
     number: int
     fields: tuple[tuple[str, str], ...]
     words: tuple[str, ...]
     dose: bool = False
     id: str = ""
+    becomes: str = ""
 
     def says(self, name: str) -> str:
         """What it says of a target; "" for nothing."""
@@ -79,15 +99,18 @@ class _SheetReader:
         self.headings = next((row.texts for row in sheet.rows if row.number == how.headings), ())
         self.told: list[Diagnostic] = []
         self.ids = Counter[str]()
+        self.by_number = {row.number: row for row in sheet.rows}
 
     def read(self) -> tuple[SheetRead, tuple[Diagnostic, ...]]:
         """The rows read, and everything else by name."""
-        rows, fates = [], []
+        rows: list[RowRead] = []
+        fates: list[RowFate] = []
         for row in self.sheet.rows:
             fate = self.beside(row) if self.how.used else BLANK_ROW if row.blank else ROW_LEFT_OUT
-            outcome = None if fate else self.row(row)
-            rows += [outcome] if outcome else []
-            fates += [] if outcome else [RowFate(row.number, fate or ROW_KEPT_BACK)]
+            outcome = () if fate else self.row(row)
+            rows += outcome or ()
+            fate = fate or (ROW_KEPT_BACK if outcome is None else NO_FIGURE)
+            fates += [] if outcome else [RowFate(row.number, fate)]
             if fate in (ABOVE, TOTAL_ROW) or (fate == ROW_LEFT_OUT and not self.how.used):
                 self.overheard(row)
         self.alike(rows)
@@ -114,26 +137,76 @@ class _SheetReader:
         full = any(row.cell(use.place).text for use in told)
         return TOTALS_SAID.fullmatch(first) is not None and not full
 
-    def row(self, row: SheetRow) -> RowRead | None:
+    def row(self, row: SheetRow) -> tuple[RowRead, ...] | None:
         """What a row says; None, with the reason told, where it cannot be used whole."""
-        fields, words = [], []
         if over := self.over(row):
             cure = "put a cell that holds the sign between cells in quotes, or give its column a heading"
             self.refuse(row, over[0], Fault(f"`{clipped(row.texts[over[0]])}` stands under no heading", cure))
             return None
+        said, words = dict[str, dict[str, str]](), list[str]()  # by the day of the column, "" for the others
         for use in self.used:
-            text = self.cells.written(row.cell(use.place), use, self.known[use.target])
+            target = self.known[use.target]
+            text = self.cells.written(self.cell(row, use), use, target)
             if isinstance(text, Fault):
                 self.refuse(row, use.place, replace(text, message=f"{use.called}: {text.message}"))
                 return None
-            if text and self.known[use.target].part == IN_REMARK:
+            if text and target.part == IN_FATE and not FATE_SAID.search(text):
+                words += remark_lines(use, row.texts[use.place])
+            elif text and target.part == IN_REMARK:
                 words += remark_lines(use, text)
             elif text:
-                fields.append((use.target, text))
-        if lacking := self.lacking(dict(fields)):
-            self.refuse(row, 0, lacking)
+                said.setdefault(use.day, {})[use.target] = text
+        return self.parts(row, said, tuple(words))
+
+    def cell(self, row: SheetRow, use: ColumnUse) -> SheetCell:
+        """The cell of a row; a blank one whose column says so is the one above it, as far as rows touch."""
+        cell, above = row.cell(use.place), row.number
+        while use.blank == AS_ABOVE and not cell.text and above > self.how.headings + 1:
+            above -= 1
+            higher = self.by_number.get(above)
+            if higher is None or higher.blank or self.is_total(higher):
+                break
+            cell = higher.cell(use.place)
+        return cell
+
+    def parts(
+        self, row: SheetRow, said: Mapping[str, dict[str, str]], words: tuple[str, ...]
+    ) -> tuple[RowRead, ...] | None:
+        """A row as the notes that it becomes: one for each day, and one for a fate; None where it lacks something."""
+        own = dict(said.get("", {}))
+        fate = self.fate(row, own)
+        if isinstance(fate, Fault):
+            self.refuse(row, 0, fate)
             return None
-        return self.with_id(RowRead(row.number, tuple(fields), tuple(words), self.is_dose(row)))
+        days = sorted(day for day in said if day)
+        if not days and any(use.day for use in self.used):
+            return ()
+        found = []
+        for day in days or [""]:
+            fields = {**own, **({"date": day, **said[day]} if day else {})}
+            if lacking := self.lacking(fields):
+                self.refuse(row, 0, lacking)
+                return None
+            told = words if day == (days or [""])[-1] else ()  # what is said of her beside is of the last day
+            found.append(RowRead(row.number, tuple(fields.items()), told, self.is_dose(row)))
+        return tuple(map(self.with_id, (*found, *fate)))
+
+    def fate(self, row: SheetRow, own: dict[str, str]) -> tuple[RowRead, ...] | Fault:
+        """The row of her death or sale, taken out of what is said of her."""
+        if FATE not in own or self.known[FATE].part != IN_FATE:
+            return ()
+        text = own.pop(FATE)
+        told = fate_in(text)
+        use = next(use for use in self.used if use.target == FATE)
+        if told is None:
+            cure = f"write `word {text} under {use.heading} -> {FATE_EXAMPLE}` in the mapping"
+            return Fault(f"{use.called}: `{clipped(text)}` does not say whether she was sold or died, and when", cure)
+        day = self.cells.day(SheetCell(told.day), Target("date", IN_HEAD, DATE))
+        if isinstance(day, Fault):
+            return replace(day, message=f"{use.called}: {day.message}")
+        fields = (("sheep", own.get("tag") or own.get("name", "")), ("date", day))
+        words = tuple(remark_lines(use, row.texts[use.place]))
+        return (RowRead(row.number, fields, words, self.is_dose(row), becomes=told.kind),)
 
     def over(self, row: SheetRow) -> list[int]:
         """The places of cells that stand in no column of the mapping."""
@@ -144,7 +217,9 @@ class _SheetReader:
         """What a row must say and does not."""
         for group in said_by_each(self.how.kind):
             if not any(name in fields for name in group):
-                return Fault(f"the row does not say {' or '.join(group[:2])}", "fill in the cell")
+                more = f"; or, if it is what the row above says, write `{group[0]}, blank {AS_ABOVE}` for its column"
+                cure = f"fill in the cell{more if group[0] in BLANKS_ASKED else ''}"
+                return Fault(f"the row does not say {' or '.join(group[:2])}", cure)
         return None
 
     def refuse(self, row: SheetRow, place: int, why: Fault) -> None:
@@ -165,6 +240,8 @@ class _SheetReader:
 
     def overheard(self, row: SheetRow) -> None:
         """A row beside the data that may tell of a dose: a title, a total, a row of a sheet that is not used."""
+        if row.number <= self.how.headings and self.is_title(row):
+            return
         if self.how.kind != NO_DOSE and row.number not in self.how.left_out and self.tells(row):
             words = clipped(" ".join(text for text in row.texts if text))
             cure = f"write its note by hand, then `leave out: {row.number}` in the mapping"
@@ -172,6 +249,11 @@ class _SheetReader:
                 cure = "say what the rows of this sheet are; or `as: no dose` if no sheep got anything"
             told = f"“{words}” may tell of a dose, and no note is made of it"
             self.told.append(DOSE_STOPS.at(self.sheet.span(row.number), told, cure, ALL_STOPS))
+
+    def is_title(self, row: SheetRow) -> bool:
+        """Whether a row above the headings is a title: a lone cell that tells of no dose but for what the rows are."""
+        texts = [text for text in row.texts if text]
+        return len(texts) == 1 and self.ear.is_title(texts[0])
 
     def columns_heard(self) -> None:
         """Each column that is not used, though a cell of it may tell of a dose."""
@@ -189,7 +271,7 @@ class _SheetReader:
 
     def with_id(self, row: RowRead) -> RowRead:
         """A row with the id of what it says; of equal rows each has its own, by its place among them."""
-        said = repr((self.how.kind, sorted(row.fields), row.words))
+        said = repr((row.becomes or self.how.kind, sorted(row.fields), row.words))
         self.ids[said] += 1
         digest = hashlib.sha256(f"{said}{self.ids[said]}".encode()).digest()
         return replace(row, id=b32encode(digest).decode().lower()[:ROW_ID])
@@ -212,7 +294,8 @@ class _SheetReader:
         read = {row.number: row for row in rows}
         for use in self.used:
             none = [row.number for row in self.sheet.rows if row.number in read and not row.cell(use.place).text]
-            if none and len(none) < len(read) and not MAY_BE_EMPTY.match(use.target):
+            asked = use.blank != AS_ABOVE and not use.day and not MAY_BE_EMPTY.match(use.target)
+            if none and len(none) < len(read) and asked:
                 told = f"{use.called} is empty in row{'s' if len(none) > 1 else ''} {rows_said(none)}"
                 yield CELLS_EMPTY.at(self.sheet.span(none[0], use.place), told, "fill them in, or leave them so")
 
@@ -255,15 +338,3 @@ def remark_lines(use: ColumnUse, text: str) -> list[str]:
     """The words of a cell, each line behind the heading of its column: so none is ever read as data or as a head."""
     heading = LEADING_SIGNS.sub("", use.heading, count=1) if LEADING_SIGNS.match(use.heading) else use.heading
     return [f"{heading or use.called}: {on_one_line(line)}" for line in text.splitlines() if line.strip()]
-
-
-def days_mixed(sheet: RowSheet, how: SheetMapping) -> Iterator[tuple[SheetRow, ColumnUse]]:
-    """The first day in figures of each column that also holds real days: those may have been turned on the way."""
-    known = targets_of(how.kind)
-    for use in how.columns:
-        rows = [row for row in sheet.rows if row.number > how.headings and use.target in known]
-        real = any(row.cell(use.place).sort == CELL_DAY for row in rows)
-        typed = (row for row in rows if re.match(r"\d{1,2}[/.-]\d{1,2}[/.-]\d{2,4}", row.cell(use.place).text))
-        first = next(typed, None)
-        if real and first and known[use.target].is_day:
-            yield first, use

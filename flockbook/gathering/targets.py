@@ -13,18 +13,21 @@ from compiler.values import DATE, DATES, PARTIAL_DATE, SPAN_OF_TIME, TEXT, TIME,
 from flockbook.jotting.kind_examples import ALWAYS_HIDDEN
 from flockbook.records import KINDS
 from flockbook.records.labels import DOSE_TEXT, WITHDRAWAL
-from flockbook.records.prices import MONEY
+from flockbook.records.prices import LIVE_WEIGHT, MONEY
 
 SHEEP_BY_SEX = "sheep"  # stands for ewe, ram and wether, each row being what its sex says
 NOT_USED, NO_DOSE, REMARK, OPEN = "not used", "no dose", "remark", "?"
 MOMENT, DAY_ALONE = "date and time", "date without its time"
 # The parts of a note that a target goes into.
-IN_HEAD, IN_TABLE, ON_LAMB_LINE, IN_REMARK = "field", "column", "lamb", "words"
+IN_HEAD, IN_TABLE, ON_LAMB_LINE, IN_REMARK, IN_FATE = "field", "column", "lamb", "words", "fate"
 GATHERED_KINDS = (
     "ewe", "ram", "wether", "lamb", SHEEP_BY_SEX, "medicine", "lambing", "past lambings", "treatment", "weighing",
-    "weaning", "check", "move", "draft", "sale", "purchase", "death", "remark",
+    "weaning", "check", "scan", "tagging", "egg count", "move", "draft", "sale", "purchase", "death", "remark",
 )  # fmt: skip
-ROWED = ("weighing", "weaning", "check", "purchase", "past lambings")  # kinds of which one note takes many rows
+# Kinds of which one note takes many rows.
+ROWED = ("weighing", "weaning", "check", "scan", "tagging", "egg count", "purchase", "past lambings")
+OWN_NOTES = ("ewe", "ram", "wether", "lamb", SHEEP_BY_SEX)  # kinds of which a row is one sheep
+FATE = "fate"  # a column that tells who died or was sold: each becomes a note of its own
 NAMED_TOGETHER = ("treatment", "move", "draft", "sale")  # kinds of which one note names many sheep alike
 LAMB_TARGETS = ("lamb sex", "lamb weight", "lamb tag", "lamb number", "lamb state", "lamb words")
 LAMB_READERS: dict[str, Reader[Any]] = {"lamb weight": WEIGHT}
@@ -35,11 +38,14 @@ DAYS_READ = (DATE, DATES, WHEN, PARTIAL_DATE)
 UNITS_READ: tuple[tuple[Reader[Any], tuple[str, ...]], ...] = (
     (WEIGHT, ("kg", "lb")), (DOSE_TEXT, ("ml",)), (VOLUME, ("ml",)), (WITHDRAWAL, ("days", "h")),
     (SPAN_OF_TIME, ("days", "h", "weeks")), (MONEY, ("each", "total")),
+    (LIVE_WEIGHT, ("lb each", "kg each", "lb total", "kg total")),
 )  # fmt: skip
 # What a row must say, besides the fields that the kind requires: one of each group.
 ALSO_NEEDED: dict[str, tuple[tuple[str, ...], ...]] = {
     "treatment": (("sheep", "mob"),), "weighing": (("sheep",), ("weight",)), "weaning": (("sheep",),),
-    "check": (("sheep",),), "move": (("sheep", "mob"),), "draft": (("sheep", "mob"),),
+    "check": (("sheep",),), "scan": (("sheep",), ("lambs",)), "tagging": (("sheep",), ("tag", "eid", "official")),
+    "egg count": (("sheep",), ("eggs", "epg", "before", "after")),
+    "move": (("sheep", "mob"),), "draft": (("sheep", "mob"),),
     "sale": (("sheep", "mob"),), "death": (("sheep",),), "purchase": (("sheep",),),
     "past lambings": (("date",), ("ewe",)), SHEEP_BY_SEX: (("sex",),),
     "lambing": (("lamb sex", "lamb 1 sex", "lamb state", "lamb 1 state"),),
@@ -61,22 +67,29 @@ NUMBERS_CALLED = (
 # Words that stand over columns, by what they become; the names of the fields themselves are known without this.
 OVER_COLUMNS: dict[str, tuple[str, ...]] = {
     "tag": ("tag no", "tag number", "ear tag", "eartag", "number", "no", "id", "animal", "animal id",
-            "ewe no", "sheep", *NUMBERS_CALLED),
+            "ewe no", "ewe", "sheep", *NUMBERS_CALLED),
     "sheep": (
-        "tag", "tag no", "tag number", "ear tag", "eartag", "animal", "animal id", "id", "ewe", "lamb", "eid",
-        *NUMBERS_CALLED,
+        "tag", "tag no", "tag number", "ear tag", "eartag", "animal", "animal id", "animals", "id", "ewe", "lamb",
+        "who",
+        *NUMBERS_CALLED, "eid",
     ),
-    "ewe": ("dam", "mother", "tag", "ewe tag", "ewe no", "dam tag"),
-    "dam": ("mother", "dam tag"), "sire": ("father", "ram", "sire tag", "tup"),
-    "name": ("pet name", "nickname", "called", "product", "product name"),
-    "sex": ("gender", "m f"), "born": ("date of birth", "dob", "birth date", "born on", "year of birth", "birth"),
+    "ewe": ("dam", "mother", "mom", "mum", "tag", "ewe tag", "ewe no", "dam tag"),
+    "dam": ("mother", "mom", "mum", "dam tag"), "sire": ("father", "ram", "sire tag", "tup"),
+    "name": ("pet name", "nickname", "called", "ewe name", "ram name", "product", "product name"),
+    "sex": ("gender", "m f", "e r", "ewe ram"),
+    "born": ("date of birth", "dob", "birth date", "born on", "year of birth", "year born", "birth"),
     "date": ("day", "when", "date given", "date treated", "date lambed", "lambing date", "date of sale",
-             "weigh date"),
+             "weigh date", "scan date", "date scanned", "date sold", "sale date", "date tagged", "sampled", "lambed",
+             "born", "birth date", "date of birth", "dob"),
     "eid": ("electronic id", "electronic number", "rfid"),
-    "official": ("official number", "official id", "uk number"),
+    "official": ("official number", "official id", "uk number", "scrapie tag", "scrapie"),
+    "lambs": ("result", "scan result", "scan", "scanned", "litter", "no of lambs", "lambs seen", "foetuses", "fetuses"),
+    "days": ("days in lamb", "days gone"), "mark": ("paint", "spray", "colour", "color"),
+    "eggs": ("eggs counted", "counted"), "epg": ("eggs per gram", "fec", "result", "count"),
     "mob": ("group", "flock", "batch of sheep"),
-    "medicine": ("product", "drug", "product name", "medicine used", "treatment"),
-    "dose": ("dose given", "amount", "dosage", "ml"), "for": ("reason", "condition", "why", "treated for"),
+    "medicine": ("product", "drug", "product name", "medicine used", "treatment", "med", "meds", "what"),
+    "dose": ("dose given", "amount", "amt", "dosage", "how much", "ml", "cc"),
+    "for": ("reason", "condition", "why", "treated for"),
     "batch": ("batch no", "batch number", "lot"), "meat withdrawal": ("meat wd", "withdrawal", "meat period"),
     "milk withdrawal": ("milk wd", "milk period"), "by": ("who", "given by", "administered by", "operator"),
     "weight": ("wt", "live weight", "liveweight", "kg", "lb", "lbs"), "help": ("ease", "assistance", "assisted"),
@@ -84,8 +97,10 @@ OVER_COLUMNS: dict[str, tuple[str, ...]] = {
     "cause": ("cause of death", "why"),
     "bought": ("date bought", "purchased", "date purchased", "purchase date"), "from": ("seller", "bought from"),
     "remark": ("remarks", "notes", "note", "comment", "comments"), "fate": ("what became", "outcome"),
-    "lamb sex": ("sex", "gender"), "lamb weight": ("weight", "birth weight", "birthweight", "wt", "birth wt"),
-    "lamb tag": ("tag of lamb", "lamb no", "lamb id"), "lamb state": ("alive", "status", "state", "alive dead", "fate"),
+    "lamb sex": ("sex", "gender", "m f", "e r", "ewe ram", "ram ewe", "kind"),
+    "lamb weight": ("weight", "birth weight", "birthweight", "wt", "birth wt", "bw", "b wt", "bwt", "lb", "lbs", "kg"),
+    "lamb tag": ("tag of lamb", "lamb no", "lamb id", "lamb", "lamb ear tag", "tag", "id", "ear tag"),
+    "lamb state": ("alive", "status", "state", "alive dead", "fate"),
     "checked": ("label read", "date checked"),
 }  # fmt: skip
 
@@ -127,7 +142,8 @@ def targets_of(name: str) -> dict[str, Target]:
         for typed, (_, key) in declared_keys(kind.record).items()
         if typed not in ALWAYS_HIDDEN and typed not in declared_aliases(kind)
     }
-    found |= {one: Target(one, IN_TABLE, COLUMN_READERS.get(one, TEXT)) for one in columns if one not in SAME_COLUMNS}
+    same = SAME_COLUMNS - ({"tag"} if name == "tagging" else set())
+    found |= {one: Target(one, IN_TABLE, COLUMN_READERS.get(one, TEXT)) for one in columns if one not in same}
     if name in ROWED and columns:
         found["sheep" if "sheep" in columns else "ewe"] = Target("sheep" if "sheep" in columns else "ewe", IN_TABLE)
     if name == "past lambings":
@@ -136,6 +152,8 @@ def targets_of(name: str) -> dict[str, Target]:
         found |= {
             one: Target(one, ON_LAMB_LINE, LAMB_READERS.get(re.sub(r" \d", "", one), TEXT)) for one in lamb_targets()
         }
+    if name in OWN_NOTES:
+        found |= {FATE: Target(FATE, IN_FATE)}
     if kind.dated:
         found |= {MOMENT: Target(MOMENT), DAY_ALONE: Target(DAY_ALONE)}
     return {**found, REMARK: Target(REMARK, IN_REMARK)}

@@ -121,7 +121,7 @@ EGG_LINES = LineSyntax(
     read=egg_line.read,
     is_plain=egg_line.is_plain,
     read_row=egg_line.read_row,
-    columns=("sheep", "eggs", "before", "after"),
+    columns=("sheep", "eggs", "epg", "before", "after"),
     help="one sample a line: `731 12 eggs` (with `factor`), or `731 before 3500 after 200` in eggs per gram",
     examples=("731 12 eggs", "731 before 3500 after 200"),
 )

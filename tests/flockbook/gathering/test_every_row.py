@@ -12,10 +12,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from compiler.schema import Context
-from flockbook.gathering.doses_told import DoseEar
 from flockbook.gathering.file_reading import mapping_proposed, read_file
 from flockbook.gathering.gathering_plan import Planned, gather_plan, stops
-from flockbook.gathering.mappings import FileMapping, mapping_text, read_mapping
+from flockbook.gathering.mapping_reading import read_mapping
+from flockbook.gathering.mappings import FileMapping, mapping_text
+from flockbook.gathering.proposals import Proposing
 from flockbook.gathering.row_reading import ROW_WRITTEN
 from flockbook.handover.facts import facts_object
 from flockbook.handover.tables import tables
@@ -37,6 +38,7 @@ WORDS = st.sampled_from(
 )  # fmt: skip
 # What the questions of a proposed mapping are answered with.
 ANSWERS = (
+    (", blank ?", ", blank as above"),
     ("dates: ?", "dates: day-month"),
     ("decimal: ?", "decimal: point"),
     (" -> ?", " -> remark"),
@@ -56,7 +58,7 @@ def planned(
     """What becomes of a file by its proposed mapping, its questions answered; None where it is not read."""
     seen = read(notes)
     sheets, told = read_file("x.csv", data, None)
-    text = mapping_text("x.csv", mapping_proposed("m", sheets, kind, data, DoseEar.of(seen)))
+    text = mapping_text("x.csv", mapping_proposed("m", sheets, data, Proposing.of(seen, kind)))
     for asked, answer in (*mended, *ANSWERS):
         text = text.replace(asked, answer)
     mapping, open_ones = read_mapping("m", text)

@@ -385,7 +385,8 @@ def test_the_examples_of_the_help_run(notes: Path, example: str) -> None:
     [
         ("lambing", "Date,Ewe,Lamb sex,Lamb weight,Notes\n2026-04-01,C214,ewe,4.1,dead\n", "lamb state"),
         ("lambing", "Date,Ewe,Lamb sex,Lamb weight,Notes\n2026-04-01,C214,ewe,4.1,red dot\n", ""),
-        ("ewe", "Tag,Born,Status\nC300,2023,SOLD 9/12/25\n", "death"), ("ewe", "Tag,Born,Status\nC300,2023,good\n", ""),
+        ("ewe", "Tag,Born,Status\nC300,2023,twins then SOLD 9/12/25\n", "death"),
+        ("ewe", "Tag,Born,Status\nC300,2023,good\n", ""),
     ],
 )  # fmt: skip
 def test_a_column_that_tells_who_died_or_was_sold_is_asked_about(
