@@ -54,6 +54,7 @@ from flockbook.whom.dosing_words import (
 )
 from flockbook.whom.glance import Glance
 from flockbook.whom.judging import Verdict
+from flockbook.whom.kin_beside import dam_word
 from flockbook.whom.known import Known
 from flockbook.whom.lexicon import CLASS, EVERYBODY_WORDS, folded
 from flockbook.whom.line_reading import named
@@ -250,7 +251,8 @@ class _Told(TellingReader):
         """These, and their lambs, litter mates or dams where the words speak of them."""
         if WITH_LAMBS.search(self.words) or any(piece.whose for piece in pieces if named(piece)):
             ids = [*ids, *(lamb for sheep in ids for lamb in self.verdict.young_of(sheep))]
-        return [*ids, *self.kin_of(ids, self.words), *self.kin_named(pieces)]
+        dams = self.verdict.dams_of((*ids, *self.about())) if dam_word(pieces) else []
+        return [*ids, *self.kin_of(ids, self.words), *self.kin_named(pieces), *dams]
 
     def is_stray(self, pieces: list[Piece]) -> bool:
         """Whether the words speak of somebody who cannot be told."""

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
-
 from compiler.shape import replace
 from compiler.source import Span
 from flockbook.naming import NAMES_DIFFER
@@ -13,7 +11,7 @@ from flockbook.whom.line_reading import named
 from flockbook.whom.lines import LineReader
 from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, WORD, Piece, taken_apart
 from flockbook.whom.reader import SHORTEST_TAG, ending_in
-from flockbook.whom.tag_ends import completed
+from flockbook.whom.tag_ends import completed_in_a_row
 
 PLAIN_QUOTES = str.maketrans("“”", "``")  # as messages have them
 
@@ -67,9 +65,8 @@ class FileNameReader(LineReader):
                 ends = [one for one in ending_in(piece.text, self.verdict.known) if self.verdict.here(one)]
                 if ends and not set(ends) & others:
                     self.name_differs(piece, ends, span)
-        for before, piece in pairwise(pieces):
-            tag = before.text if named(before) else ""
-            for whole in completed(tag, piece.text, self.lexicon) if piece.sort == FIGURE and not piece.bearers else ():
+        for piece, wholes, _ in completed_in_a_row(pieces, self.lexicon):
+            for whole in wholes:
                 ends = self.ids_of(whole)
                 if not set(ends) & others:
                     self.name_differs(replace(piece, text=whole), ends, span)

@@ -136,6 +136,13 @@ class Verdict:
         feet = [stay.sheep for stay in self.known.places.lambs.get(ewe, ())]
         return [sheep for sheep in dict.fromkeys((*own, *feet)) if self.here(sheep) and self.of_the_year(sheep)]
 
+    def dams_of(self, lambs: Iterable[str]) -> list[str]:
+        """The dams and foster dams of lambs under a year that were here on the days of the note."""
+        young = {sheep for sheep in lambs if self.of_the_year(sheep)}
+        dams = [dam for sheep in young if (dam := self.known.animal(sheep).dam)]
+        fosters = [ewe for ewe, stays in self.known.places.lambs.items() if any(one.sheep in young for one in stays)]
+        return [ewe for ewe in dict.fromkeys((*dams, *fosters)) if self.here(ewe)] if young else []
+
     def sheep_meant(self, piece: Piece) -> tuple[str, ...]:
         """The ids of all sheep that a name can mean, whenever they were here."""
         ids = sheep_of(piece.bearers)

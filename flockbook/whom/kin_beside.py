@@ -12,6 +12,7 @@ LAMBS, DAMS = "lambs", "dams"
 YOUNG_WORDS = frozenset({"gimmer", "lamb", "lambs", "twin", "twins"})
 OF_A_SEX = frozenset(SEX_SAID)
 DAM_WORDS = frozenset({"dam", "mother", "mum", "ewe"})
+DAMS_TOO = DAM_WORDS | {"mam", "mom", "mammy", "mummy"}
 OF_WORDS = frozenset({"of", "with"})
 
 
@@ -27,6 +28,16 @@ def kin_beside(pieces: Sequence[Piece]) -> Iterator[tuple[Piece, Piece, str]]:
             yield piece, before[-2], DAMS
         elif young := young_word(before[-1:]) or young_word(behind[:1]) or young_word(behind[1:2], behind[:1]):
             yield piece, young, LAMBS
+
+
+def dam_word(pieces: Sequence[Piece]) -> Piece | None:
+    """A word that means the ewe whose lamb is spoken of: `Mother jabbed`; not `ewe 731`, nor `ewe lamb`."""
+    for place, piece in enumerate(pieces):
+        behind = pieces[place + 1] if place + 1 < len(pieces) else None
+        names_her = behind is not None and (bool(behind.bearers) or folded(behind.text) in YOUNG_WORDS)
+        if folded(piece.text) in DAMS_TOO and piece.sort in (WORD, PREFIX) and not names_her:
+            return piece
+    return None
 
 
 def said_before(pieces: Sequence[Piece], place: int) -> list[Piece]:

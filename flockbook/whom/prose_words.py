@@ -32,6 +32,17 @@ REST_TOO = re.compile(
 WHOLE_LOT = re.compile(  # more than the sheep that a note names
     r"\b(?:whole|entire|all the|every) (?:mob|lot|flock|pen|group|bunch|gang|field|one of them)\b", re.I
 )
+_TOO = r"(?:too|as well|also|likewise|the same|same)"
+_MANY = r"(?:both|(?:the |whole )?lot|everything|everybody|everyone|them all)"
+_ONES = r"(?:(?!(?:this|her|his|its|no|each|every|other)\b)\w+ )(?:ewes(?! lambs)|ones|sheep)"
+_ONE = r"(?:the|that|another) (?:\w+ )?(?:ewe(?! lamb)|one|sheep)"
+_MARK = r"(?:red|blue|green|orange|yellow|purple|pink|black|white) (?:no\.? ?|number )?\d{1,3}"
+OTHERS_DONE = re.compile(  # `Did the lot while I was at it`, `Also the old ewe`, `red 1 too`: whom nobody can tell
+    rf"\b(?:did|done|also|ran|put) (?:{_MANY}(?! (?:feet|sides|eyes|ears|legs|teats|horns|halves|quarters|ends)\b)"
+    rf"|{_ONES}|{_ONE}|{_MARK})\b"
+    rf"|^\W*(?:{_MANY}|{_ONES}|{_ONE}|{_MARK}) {_TOO}\b",
+    re.I,
+)
 ONE_OF = re.compile(
     r"\b(?:the|a|our|my|old) (tup|ram|buck|wether|wedder|hogg|hogget|gimmer) (?:\w+ )?"
     r"(?:too|also|as well|likewise|got|had|same)\b"
@@ -55,6 +66,9 @@ DID_WORDS = frozenset(
     {"did", "done", "gave", "given", "caught", "grabbed", "got", "ran", "took"}
     | {"jabbed", "dosed", "drenched", "injected"}
 )
+# Between what was done and to whom: `did half of low`, `did the ewes and lambs`.
+SOME_OF = frozenset({"half", "some", "most", "all", "of", "the", "both", "my", "our", "whole", "rest", "every", "few"})
+OF_OTHER_WORK = frozenset({"feet", "tails", "tags", "ears", "dags", "weights", "scores", "rings", "fleeces", "count"})
 NEXT_WORDS = frozenset({"and", "ditto", "then", "plus", "also", "next", "now", "finished", "followed"})
 # Behind a name, these make it one of a thing or a place: `Willow gate left open`.
 OF_PLACES = frozenset({"gate", "hedge", "lane", "wall", "dog", "field", "stick", "fence", "trough", "road", "barn"})

@@ -43,6 +43,7 @@ from flockbook.whom.dosing_words import (
     is_none,
     without_negations,
 )
+from flockbook.whom.kin_beside import dam_word
 from flockbook.whom.line_reading import named
 from flockbook.whom.measures import DOSE
 from flockbook.whom.pieces import DATE, Piece, taken_apart
@@ -120,10 +121,11 @@ class TellingReader(NameReader):
 
     def of_those_here(self, sentence: str) -> bool:
         """Whether a sentence speaks of those of the note who are still here: `Dosed her.` in an egg count, a reason to
-        cull, `Drenched the rest.` beside a death.
+        cull, `Drenched the rest.`, `Mother jabbed.` beside a death.
         """
         counted = isinstance(self.record, EggCount) and PRONOUN.search(sentence) is not None
-        return counted or isinstance(self.record, Cull) or THE_REST.search(sentence) is not None
+        dam = dam_word(taken_apart(sentence, self.known.lexicon)) is not None
+        return counted or dam or isinstance(self.record, Cull) or THE_REST.search(sentence) is not None
 
     def names_a_remedy(self, sentence: str) -> bool:
         """Whether a short sentence, in a sheep's own note a dated one, names a remedy as given."""

@@ -11,6 +11,7 @@ from typing import Any
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
 from flockbook.records.places import Mob
+from flockbook.records.rearing import Foster
 from flockbook.records.sheep import Sheep
 from flockbook.whom.days import days_in, days_told
 from flockbook.whom.dosing_verbs import VACCINATED
@@ -21,9 +22,9 @@ from flockbook.whom.kin_beside import LAMBS, kin_beside
 from flockbook.whom.known import Known, around
 from flockbook.whom.lexicon import CLASS, EVERYBODY_WORDS, MOB, NARROW_LETTERS, SHEEP, folded, letters, sheep_of, tokens
 from flockbook.whom.line_reading import NO_NAMES, NOISE, named, stands_for_name
-from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
+from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, WORD, Piece, taken_apart
 from flockbook.whom.reader import FIELD, ending_in, everyone, freed_by, groups, is_naming
-from flockbook.whom.tag_ends import completed
+from flockbook.whom.tag_ends import completed, ends_of_range
 from flockbook.whom.told_objects import OF_MANY
 from flockbook.whom.told_texts import texts_of
 from flockbook.whom.treatments import YEAR_FOLDER, moved_to
@@ -32,8 +33,6 @@ from flockbook.whom.whereabouts import Window
 OF_TAGS = frozenset({"ewe", "tag", "no", "number", "ram", "tup", "buck", "lamb", "sheep", "hogg", "gimmer", "wether"})
 AMONG = re.compile(r"\s*(?:,|&|\+|/|:|(?:and|too|also|as well)\b|\d)", re.I)  # behind a short tag: more of them
 NO_AND_FIGURES = re.compile(r"(?:nos?\.?|numbers?|#)\s*(\d{3,})", re.I)
-RANGE_OF_ENDS = re.compile(r"(\d{2,})\s*(?:-|–|to)\s*(\d{2,})")  # `230-231`, where the tags are C230 and C231
-LONGEST_OF_ENDS = 200  # figures of a range that are looked for (our own limit)
 DONE_TO = re.compile(rf"\s+(?:\w+,? )?(?:{VACCINATED})\b", re.I)
 LAST_WORD = re.compile(r"\w+$")
 AND_FIRST = frozenset({"and", "&", "+", "plus", "also"})
@@ -197,6 +196,10 @@ class NameReader:
         if isinstance(self.record, Lambing):
             lambs = self.known.flock.litters.get(self.record.origin.path, ())
             return [*self.known.flock.who(self.record), *(lamb.id for lamb in lambs)]
+        if isinstance(self.record, Foster):
+            given = self.known.flock.who(self.record)
+            onto = self.known.flock.named(self.record, self.record.onto or "")
+            return [*given, *self.verdict.dams_of(given), *((onto,) if onto else ())]
         if isinstance(self.record, Mob):
             key = " ".join(tokens(self.record.name or ""))
             members = self.known.places.members(key, Window(*(self.told_on or (date.min, self.known.clock))))
@@ -274,12 +277,6 @@ class NameReader:
 def is_all(piece: Piece, sort: str) -> bool:
     """Whether a name can mean nothing but a mob, a class or a sheep."""
     return named(piece) and bool(piece.bearers) and all(bearer.sort == sort for bearer in piece.bearers)
-
-
-def ends_of_range(piece: Piece) -> range:
-    """The figures of a range of ends of tags; empty where it is a range of whole tags or none."""
-    ends = RANGE_OF_ENDS.fullmatch(piece.text) if piece.sort == RANGE and not piece.bearers else None
-    return range(int(ends[1]), min(int(ends[2]), int(ends[1]) + LONGEST_OF_ENDS) + 1) if ends else range(0)
 
 
 def has_stray_tag(pieces: list[Piece]) -> bool:

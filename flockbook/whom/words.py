@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from compiler.nearness import clipped
 from compiler.shape import replace
 from compiler.source import Span
@@ -15,7 +17,8 @@ from flockbook.records.dose_line import DoseLine
 from flockbook.roll import key_of
 from flockbook.whom.counted import CountReader
 from flockbook.whom.doses_said import most_said
-from flockbook.whom.dosing_words import ALL_BUT, HANDED, HER_KIN
+from flockbook.whom.dosing_words import ALL_BUT, HANDED, HER_KIN, VERBS, without_negations
+from flockbook.whom.kin_beside import dam_word
 from flockbook.whom.lexicon import NARROW_LETTERS, SHEEP, folded, letters
 from flockbook.whom.line_reading import KIN, NO_NAMES, OTHERS, named
 from flockbook.whom.numbers_said import NUMBER_WORDS
@@ -27,9 +30,12 @@ from flockbook.whom.prose_words import (
     MORE_SHEEP,
     NEXT_WORDS,
     NOT_THEM,
+    OF_OTHER_WORK,
     OF_PLACES,
     ONE_OF,
+    OTHERS_DONE,
     REST_TOO,
+    SOME_OF,
     THE_REST_ALONE,
     THEM_ALL,
     TOTAL,
@@ -48,8 +54,9 @@ from flockbook.whom.reader import (
     trade_group,
     words_of,
 )
-from flockbook.whom.tag_ends import completed
+from flockbook.whom.tag_ends import completed_in_a_row, ends_of_range
 
+STRANGE_TAG = re.compile(r"(?!B12$)[A-Z]{1,3}\d{2,}[A-Z]?", re.I)  # a tag that nobody bears; B12 is a vitamin
 ONE_AND_A_HALF = 1.5  # of the doses of those named: more went into others (our own choice)
 
 
@@ -80,8 +87,10 @@ class WordReader(CountReader):
             self.beside = any(one.dose for one in pieces) or self.names_product(pieces)
             for place in range(len(pieces)):
                 self.read_word(pieces, place, span)
+            self.read_ends(pieces, span)
             self.read_her_lamb(text, span)
             self.read_her_kin(text, span)
+            self.read_dam(text, pieces, span)
             self.read_number(text, span)
             self.read_total(text, span)
             self.read_rest(text, pieces, span)
@@ -108,6 +117,17 @@ class WordReader(CountReader):
         ]
         if missing:
             self.ask(Piece(WORD, match[0], match.start(), match.end()), missing, span)
+
+    def read_dam(self, text: str, pieces: list[Piece], span: Span) -> None:
+        """`Mother jabbed too.`, `Gave ewe 3 ml`: the dams of the lambs that were dosed."""
+        word = dam_word(pieces)
+        told = self.beside or TOO.search(text) or VERBS.search(without_negations(text))
+        if word is None or not told:
+            return
+        passed = {*self.verdict.dosed, *self.spared, *self.verdict.doubtful}
+        missing = [one for one in self.verdict.dams_of(self.counted) if one not in passed]
+        if missing:
+            self.ask(word, missing, span)
 
     def read_number(self, text: str, span: Span) -> None:
         """`two others the same`, `x 4`, `5 done`: more than are named."""
@@ -155,7 +175,7 @@ class WordReader(CountReader):
         but = (ALL_BUT.search(text) or THE_REST_ALONE.search(text)) if not self.event.mob else None
         match = (
             but
-            or (None if groups else REST_TOO.search(text) or WHOLE_LOT.search(text))
+            or (None if groups else REST_TOO.search(text) or WHOLE_LOT.search(text) or self.others_done(text))
             or trade_group(text, self.lexicon)
         )
         if match is None or self.event.mob:
@@ -163,6 +183,12 @@ class WordReader(CountReader):
         cure = "name them, or their mob"
         self.verdict.tell(NOBODY, span, f"`{match[0]}` does not say who", cure)
         self.verdict.doubt_everybody(self.verdict.because("V1", span, f"“{match[0]}” does not say who", cure))
+
+    def others_done(self, text: str) -> re.Match[str] | None:
+        """`Did the lot while I was at it`; `both` are those named where two are."""
+        match = OTHERS_DONE.search(text)
+        both = match is not None and "both" in match[0].lower() and len(self.verdict.dosed) > 1
+        return None if both else match
 
     def read_her_lamb(self, text: str, span: Span) -> None:
         """`Her lamb too.`: the lambs of the ewes that were dosed."""
@@ -193,13 +219,16 @@ class WordReader(CountReader):
         if piece.sort == FIGURE and not piece.bearers and self.told_of(pieces, place):
             ends = ending_in(piece.text, self.verdict.known) if len(piece.text) >= SHORTEST_TAG else []
             self.ask_for(piece, [one for one in ends if self.verdict.here(one)], span)
-        if piece.sort == FIGURE and not piece.bearers and (whole := self.end_of_tag(pieces, place)):
-            self.ask_for(piece, self.ids_of(whole), span)
+        if len(ends := ends_of_range(piece)) > 0 and self.told_of(pieces, place):
+            self.ask_for(piece, [one for end in ends for one in ending_in(str(end), self.verdict.known)], span)
+        if piece.sort == WORD and STRANGE_TAG.fullmatch(piece.text) and self.told_of(pieces, place):
+            self.verdict.unknown(piece.text, placed(span, piece))
         if piece.sort == WORD and self.of_the(pieces, place) and TOO.search(span_text(pieces)):
             mobs = [bearer for bearer in self.lexicon.nearly(piece.text) if bearer.sort != SHEEP]
             self.ask_for(piece, [one for bearer in mobs for one in sorted(self.members_of(bearer))], span)
         if groups and (
             self.of_the(pieces, place)
+            or self.was_done(pieces, place)
             or beside
             or TOO.search(span_text(pieces))
             or folded(pieces[0].text) in NEXT_WORDS
@@ -212,11 +241,12 @@ class WordReader(CountReader):
         spared = set() if AFTER_ALL.search(span_text(pieces)) or beside else self.spared
         self.ask_for(piece, [one for one in sheep if one not in spared], span)
 
-    def end_of_tag(self, pieces: list[Piece], place: int) -> str:
-        """The tag of which a figure joined to another's whole tag is the end: `C230/1`, `C230 & 231`."""
-        if place < 2 or pieces[place - 1].sort != JOINT or not named(pieces[place - 2]):
-            return ""
-        return next(iter(completed(pieces[place - 2].text, pieces[place].text, self.lexicon)), "")
+    def read_ends(self, pieces: list[Piece], span: Span) -> None:
+        """`731/2/3 as well`, `731 2 3 too`: the ends of tags in a row behind a whole one."""
+        too = TOO.search(span_text(pieces)) is not None
+        for piece, wholes, joined in completed_in_a_row(pieces, self.lexicon):
+            for whole in wholes if joined or too else ():
+                self.ask_for(replace(piece, text=whole), self.ids_of(whole), span)
 
     def nearly(self, piece: Piece) -> list[str]:
         """The sheep from whose name a word of the prose is one slip away: `teasle too`."""
@@ -239,8 +269,23 @@ class WordReader(CountReader):
     def told_of(self, pieces: list[Piece], place: int) -> bool:
         """Whether the words beside a name say that it is a further one: `and 230`, `did teasel`, `230 as well`."""
         first, before = folded(pieces[0].text), folded(pieces[place - 1].text) if place else ""
-        too = TOO.search(span_text(pieces)) is not None and (letters(pieces[place].text) > NARROW_LETTERS or place == 0)
-        return too or first in NEXT_WORDS or before in DID_WORDS | NEXT_WORDS
+        figures = pieces[place].sort in (FIGURE, RANGE) and len(pieces[place].text) >= SHORTEST_TAG
+        whole = figures or letters(pieces[place].text) > NARROW_LETTERS or place == 0
+        too = whole and TOO.search(span_text(pieces)) is not None
+        return too or first in NEXT_WORDS or before in NEXT_WORDS or self.was_done(pieces, place)
+
+    def was_done(self, pieces: list[Piece], place: int) -> bool:
+        """Whether words say that it was done to whom a name means: `did half of low`, `so did hill`, `put low through
+        the race`; not `did their feet`.
+        """
+        words = {folded(piece.text) for piece in pieces}
+        before = [
+            folded(piece.text)
+            for piece in pieces[:place]
+            if not (piece.sort in (JOINT, FIGURE) or piece.bearers or folded(piece.text) in SOME_OF)
+        ]
+        done = bool(before) and (before[-1] in DID_WORDS or (before[-1] == "put" and "through" in words))
+        return done and OF_OTHER_WORK.isdisjoint(words)
 
     def names_product(self, pieces: list[Piece]) -> bool:
         """Whether words of a treatment name a product, or what was got or given."""
