@@ -84,6 +84,8 @@ AT_WORK = re.compile(
 )
 # Dosing words as hurried hands write them.
 HURRIED = re.compile(
+    r"\bpen['’]d\b|\b(?:on|got|had|given) pen\b(?! \d)|\bpen \d?[.,]\d+\b|\d of pen\b|^[^\s,;:]+ pen\W*$"
+    r"|^\W*pen \d\d?[/.]\d\d?\b|^pour[- ]?on\b|(?<=[.;,] )pour[- ]?on\b|"
     r"\b(?:worm|drench|jab|dose|inject)['’]d\b|\b(?:injeted|injectd|drechned|drencehd|vacinnated|drnehced|injetced|vaccinatd|vacinated|innoculated)\b"
     r"|\b(?:drn?e?n?ch?e?d|dre?nchd|dosd|doesd|dosded|wromed|wormd|wrmd|inj(?:ctd|cted|d)?|injeced|jabed|vaxed"
     r"|vac+(?:d|inted|inated|cinated)?|needled|fluked"
@@ -248,6 +250,7 @@ CONFIRMED = re.compile(r"\b(?:all |both )?(?:done|yes|ok(?:ay)?|did (?:it|that|t
 TICKED = re.compile(r"\[[xX✓✔]\]")
 FURTHER = re.compile(r"\b(?:same|too|also|then|as well|likewise|another)\b", re.I)
 PRONOUN = re.compile(r"\b(?:her|him|it|them|both|she|he|they|each|all)\b", re.I)
+AND_CO = re.compile(r"(?:&|\band) (?:co|family|hers|all)\b", re.I)  # of a ewe: her lambs
 WITH_LAMBS = re.compile(r"\b(?:lambs?|hers|twins|pair|at (?:the )?foot|family)\b|(?:&|\band) co\b", re.I)
 MILK_FED = re.compile(  # what goes in or out by the ml and is no remedy
     r"\b(?:tubed|colostrum|milk|replacer|fed|feed|sucked|water|bloods?|samples?|bottle for)\b", re.I

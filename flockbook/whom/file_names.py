@@ -7,13 +7,15 @@ from itertools import pairwise
 from compiler.shape import replace
 from compiler.source import Span
 from flockbook.naming import NAMES_DIFFER
-from flockbook.whom.dosing_words import MORE_THAN_NAMED
+from flockbook.whom.dosing_words import AND_CO, MORE_THAN_NAMED
 from flockbook.whom.lexicon import MOB, NARROW_LETTERS, SHEEP, Bearer, Lexicon, letters, sheep_of
 from flockbook.whom.line_reading import named
 from flockbook.whom.lines import LineReader
 from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, WORD, Piece, taken_apart
 from flockbook.whom.reader import SHORTEST_TAG, ending_in
 from flockbook.whom.tag_ends import completed
+
+PLAIN_QUOTES = str.maketrans("“”", "``")  # as messages have them
 
 
 class FileNameReader(LineReader):
@@ -41,6 +43,13 @@ class FileNameReader(LineReader):
             elif any(bearer.sort == MOB for bearer in bearers) and ids - others - self.spared:
                 self.name_differs(found, sorted(ids - others - self.spared), span)
         self.slip_in_name(pieces, others, span)
+        if match := AND_CO.search(subject):
+            lambs = [lamb for piece in pieces if named(piece) for lamb in self.lambs_beside(piece)]
+            text, cure = f"“{match[0]}” in the file name can mean her lambs", "name every one that was dosed in `sheep`"
+            self.verdict.tell(NAMES_DIFFER, span, text.translate(PLAIN_QUOTES), cure)
+            self.verdict.doubt(
+                [one for one in lambs if one not in others], self.verdict.because("V1", span, text, cure)
+            )
         if more := MORE_THAN_NAMED.search(subject):
             self.others_told(Piece(WORD, more[0], more.start(), more.end()), subject, span)
 

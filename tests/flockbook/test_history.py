@@ -147,8 +147,9 @@ def test_what_is_staged_is_proofed_not_what_lies_in_the_folder(kept: Path) -> No
 
 def test_a_ewe_whose_note_is_not_staged_is_missing(kept: Path) -> None:
     """A note on a ewe whose own note would not be committed with it is an error of what is committed."""
-    write(kept, {"sheep/C299 Fern.md": "---\nnote: ewe\n---\n"})
-    write(kept, {"events/2026-06-03 remark.md": "---\nsheep: Fern\n---\n"})
+    write(
+        kept, {"sheep/C299 Fern.md": "---\nnote: ewe\n---\n", "events/2026-06-03 remark.md": "---\nsheep: Fern\n---\n"}
+    )
     git(kept, "add", "events")
     assert run("proof", kept, *ON).exit_code == 0
     assert run("proof", kept, "--staged", *ON).exit_code == 1

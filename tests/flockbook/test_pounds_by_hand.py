@@ -264,14 +264,25 @@ def test_a_move_whose_name_says_to_where() -> None:
 
 @pytest.mark.parametrize(
     ("name", "kind"),
-    [("dewormed", "treatment"), ("shots", "treatment"), ("hooves trimmed", "job"), ("preg check", "scan"),
-     ("grafted", "foster"), ("butchered", "sale"), ("rotated pasture", "move"), ("bucks in", "breeding")],
+    [("shots", "treatment"), ("hooves trimmed", "job"), ("adopted", "foster"), ("butchered", "sale"),
+     ("rotated pasture", "move"), ("bucks in", "breeding")],
 )  # fmt: skip
 def test_a_name_that_says_no_kind_is_told_the_likely_one(name: str, kind: str) -> None:
     """The likely kind first, in her words; the list of all of them behind it."""
     words = told(f"events/2026/2026-05-02 {name}.md", "---\nsheep: 101\n---\n")
     likely = f"is it a {kind} note? then add the line `note: {kind}`"
     assert any(one.startswith("N120") and likely in one for one in words)
+
+
+@pytest.mark.parametrize(
+    ("name", "kind"),
+    [("dewormed", "treatment"), ("preg check", "scan"), ("grafted", "foster"), ("fecal egg count", "egg count")],
+)
+def test_a_name_in_her_own_word_for_a_kind_says_it(name: str, kind: str) -> None:
+    """No question of what kind of note it is, but of what else that kind asks for."""
+    words = told(f"events/2026/2026-05-02 {name}.md", "---\nplace: shed\n---\n")
+    assert not any(one.startswith("N120") for one in words)
+    assert record_of(f"events/2026/2026-05-02 {name}.md", "---\nplace: shed\n---\n").origin.kind == kind
 
 
 @pytest.mark.parametrize("word", ["meat", "butcher", "cull", "processor"])
@@ -349,7 +360,7 @@ def test_a_pasture_by_the_acre(size: str) -> None:
         ("events/2026/3-20 banded.md", "note: job\ndid: rings", "add `date: 2026-03-20`, if its file's name begins"),
         ("events/2026/11-5 hoof trim.md", "sheep: 101", "a job note? then add the line `note: job` and, if its name"),
         ("events/2026/7-6 Loretta sold.md", "sheep: 104", "is it a sale note? then add the line `note: sale` and, if"),
-        ("events/2026/5-12 fecal egg count.md", "sheep: 104", "is it an egg count note?"),
+        ("events/2026/5-12 worm count.md", "sheep: 104", "is it an egg count note?"),
         ("events/2026/6-1 count.md", "mob: ewes\ncounted: 6", "did you mean `count`?"),
         ("events/2026/2026-03-06 fostered 301.md", "to: Dixie", "did you mean `onto`?"),
         ("sheep/106.md", "note: ewe\nscrapie tag: GA1234 0007", "did you mean `official`?"),

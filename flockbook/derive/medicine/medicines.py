@@ -129,14 +129,15 @@ def second_product(flock: Flock, event: Treatment) -> str:
 
 
 def has_its_own_note(flock: Flock, event: Treatment, product: str) -> bool:
-    """Whether a treatment with that product, on the day of this one, names everybody who had this one."""
+    """Whether a treatment with that product, of the day of this one and no earlier hour, names all who had this one."""
+    last = max((when.moment for when in event.doses), default=None)
     days = {when.date for when in event.doses}
     had = set(flock.concerned[event.origin.path].dosed) if event.origin.path in flock.concerned else set()
     others = (
         flock.concerned[other.origin.path].dosed
         for other in flock.of(Treatment)
         if other is not event and key_of(other.medicine or "") == product and days == {one.date for one in other.doses}
-        if other.origin.path in flock.concerned
+        if other.origin.path in flock.concerned and last and all(one.moment >= last for one in other.doses)
     )
     return bool(had) and any(had <= set(dosed) for dosed in others)
 

@@ -54,6 +54,12 @@ from flockbook.settings import Settings, zone_of
 SOON = timedelta(hours=1)  # what is owed later than this is not yet for now (our own choice)
 FRESH = timedelta(days=7)  # what is owed for longer stands below what came since (our own choice)
 
+# Days after which a thing owed is an old one that somebody forgot to close (our own choice). What was sold while a
+# medicine held it, and a sale to come, never are.
+CLOSED_BY = {
+    OwedFamily.LABOUR: 14, OwedFamily.GRAVE: 14, OwedFamily.CHILLED: 14, OwedFamily.ABORTION: 42, OwedFamily.BIRTH: 14,
+    OwedFamily.DOSE: 60, OwedFamily.CASE: 60, OwedFamily.COUNT: 60,
+}  # fmt: skip
 NEVER_OLD = (OwedFamily.WENT, OwedFamily.LABOUR, OwedFamily.CHILLED)  # and these never stand below it
 
 # What harms soonest after a birth comes first (common practice, no source).
@@ -93,7 +99,14 @@ def owed_row_of(head: str, items: list[OwedItem], today: Moment) -> OwedRow:
     ordered = tuple(sorted(items, key=lambda item: (not is_now(item, today), *rank(item, today))))
     told = f"{ordered[0].note}{' asked' if is_question(ordered[0]) else ''}"
     key = stable_id("now", "" if head else told, (head,) if head else ())
-    return OwedRow(key, (head,) if head else ordered[0].sheep, ordered, is_now(ordered[0], today))
+    old = all(is_long_ago(item, today) for item in ordered)
+    return OwedRow(key, (head,) if head else ordered[0].sheep, ordered, is_now(ordered[0], today), old)
+
+
+def is_long_ago(item: OwedItem, today: Moment) -> bool:
+    """Whether a thing was owed so long ago that what is left is to write how it ended."""
+    begun, days = begun_at(item), CLOSED_BY.get(item.family)
+    return begun is not None and days is not None and (today.day - begun.date()).days > days
 
 
 def is_question(item: OwedItem) -> bool:

@@ -216,13 +216,15 @@ class OwedItem(Value):
 
 class OwedRow(Value):
     """Everything owed to one ewe and the lambs at her foot, the first thing first; several sheep that are owed the very
-    same stand together. `sheep` is nobody where only a mob is known. `now`: some of it cannot wait.
+    same stand together. `sheep` is nobody where only a mob is known. `now`: some of it cannot wait. `old`: all of it is
+    of so long ago that how it ended is to be written, and no more.
     """
 
     id: str
     sheep: tuple[str, ...]
     items: tuple[OwedItem, ...]
     now: bool
+    old: bool = False
 
 
 class OwedNow(Value, dict=True):
@@ -234,7 +236,12 @@ class OwedNow(Value, dict=True):
     @property
     def now(self) -> tuple[OwedRow, ...]:
         """What cannot wait."""
-        return tuple(row for row in self.rows if row.now)
+        return tuple(row for row in self.rows if row.now and not row.old)
+
+    @property
+    def old(self) -> tuple[OwedRow, ...]:
+        """What is of long ago, and whose end nobody wrote."""
+        return tuple(row for row in self.rows if row.now and row.old)
 
     @property
     def soon(self) -> tuple[OwedRow, ...]:

@@ -61,6 +61,8 @@ class FrontView(Value):
     due_none: str
     owed: tuple[RowView, ...]
     owed_count: str
+    old: tuple[RowView, ...]
+    old_words: str
     held: tuple[RowView, ...]
     held_count: str
     apart: tuple[RowView, ...]
@@ -91,12 +93,18 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         vet_line(seen), hours_count(seen), in_lambing(seen),
         problem_rows(seen, stamp), tuple(due[:MOST_DUE]), plural(len(due), "ewe"), none_due(seen),
         tuple(owed[:MOST_TO_DO]),
-        str(len(owed)), tuple(held[:MOST_DUE]), plural(len(held), "sheep", "sheep"),
+        str(len(owed)), tuple(owed_views(seen, tags, seen.facts.year.owed.old)), old_words(seen),
+        tuple(held[:MOST_DUE]), plural(len(held), "sheep", "sheep"),
         tuple(apart_rows(seen, tags)), coming, coming_words(seen, coming), soon,
         other_reasons(seen), mobs(seen),
         heads_by_class(seen), last_notes(seen, tags),
     )  # fmt: skip
     yield Page(PATH, "front.html", "Today", view)
+
+
+def old_words(seen: Seen) -> str:
+    """How many things of long ago nobody has closed."""
+    return f"{plural(len(seen.facts.year.owed.old), 'old thing')} to close: write how each ended"
 
 
 def day_heading(seen: Seen) -> str:

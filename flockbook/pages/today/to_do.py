@@ -23,6 +23,7 @@ from flockbook.seen import Seen
 TO_DO_PATH, COUNTS = "to-do.html", "counts.html"
 MOST_TAGS = 6  # more sheep than that in one line are counted
 NEXT_DAYS, SEASON = timedelta(7), timedelta(92)
+LEFT_OPEN = "Of long ago: write how it ended"
 MEDICINES_FIRST = "For every medicine the label and your vet come before this list."
 
 
@@ -45,7 +46,8 @@ def make_list(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     ticked = [item for item in seen.facts.year.reminders if item.done and item.date <= today]
     now = (("Now", owed.now), ("In the next hours", owed.in_hours(seen.today.at)))
     first = tuple(owed_section(seen, where, head, rows) for head, rows in now if rows)
-    shown = (*first, *(stretch(head, rows) for head, rows in bundles if rows.rows))
+    old = tuple(owed_section(seen, where, head, rows) for head, rows in ((LEFT_OPEN, owed.old),) if rows)
+    shown = (*first, *(stretch(head, rows) for head, rows in bundles if rows.rows), *old)
     nothing = () if shown else (Aside("Nothing to do that the notes know of.", "empty"),)
     done = (Fold("Done in the last month", (reminders_table(ticked, where, today),)),) if ticked else ()
     view = SectionsView(lead(bundles, len(owed.now)), shown, nothing, (MEDICINES_FIRST, *done))

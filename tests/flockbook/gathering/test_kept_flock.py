@@ -166,7 +166,16 @@ def test_a_title_above_doses_is_a_title(notes: Path, title: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "title", ["Wormed Bess 3 May", "example drench all ewes", "Wormed C230", "Gave all 8 ml 3 May"]
+    "title",
+    [
+        "Wormed Bess 3 May",
+        "Ivermectin drench all ewes",
+        "Drench 3 May",
+        "Wormed the flock",
+        "example drench all ewes",
+        "Wormed C230",
+        "Gave all 8 ml 3 May",
+    ],
 )
 def test_a_dose_above_the_headings_is_no_title(notes: Path, title: str) -> None:
     """A sheep, a product or a day beside the words of a dose stops the gathering."""

@@ -7,7 +7,7 @@ import pytest
 from flockbook.pages.lambing import watch
 from flockbook.pages.today import front, to_do
 from tests.flockbook.small import Notes, unchecked
-from tests.flockbook.year.test_twenty_moments import Line, page_of, rows, sections, words
+from tests.flockbook.year.test_twenty_moments import Line, of_long_ago, page_of, rows, sections, words
 
 EWE = "---\nnote: ewe\nborn: 2021\nmob: home\n---\n"
 FLOCK: Notes = {
@@ -24,11 +24,23 @@ COLD: Notes = {**WEAK, FED: "---\nlambs: 601\namount: 120 ml\ntemp: 36.1 C\nhow:
 
 
 def now(notes: Notes, on: str) -> list[Line]:
-    """The rows under Now on Today, which are those of To do."""
+    """The rows under Now on Today, which are those of To do; then those that are folded, as of long ago."""
     seen = unchecked(notes, on)
-    found = list(rows(sections(page_of(seen, front, "index.html")).get("Now")))
+    today = page_of(seen, front, "index.html")
+    found = list(rows(sections(today).get("Now")))
     assert found == list(rows(sections(page_of(seen, to_do, "to-do.html")).get("Now")))
-    return found
+    return [*found, *of_long_ago(today)]
+
+
+def test_what_is_months_old_is_folded_below_what_is_for_today() -> None:
+    """A cold lamb of March that nobody wrote of since stands first for a fortnight; in June it waits, folded, for a
+    word on how it ended, and nothing says that nothing is owed.
+    """
+    for on, pressing in (("2026-03-28", True), ("2026-06-01", False)):
+        today = page_of(unchecked(COLD, on), front, "index.html")
+        assert ("E1 Ada" in [row.who for row in rows(sections(today).get("Now"))]) is pressing
+        assert ("E1 Ada" in [row.who for row in of_long_ago(today)]) is not pressing
+        assert "Nothing is owed" not in words(today)
 
 
 def board(notes: Notes, on: str) -> str:
@@ -47,8 +59,7 @@ def test_a_chilled_lamb_stands_on_today_from_its_minute_with_the_first_step() ->
 def test_what_nobody_wrote_of_since_does_not_vanish_two_days_after_the_birth() -> None:
     """Common practice, no source: the row stays until any note on the lamb or its dam, and a mob's note is none."""
     for on in ("2026-03-18T04:30", "2026-03-19T08:00", "2026-06-01"):
-        (row, *_) = now(COLD, on)
-        assert row.who == "E1 Ada"
+        row = next(row for row in now(COLD, on) if row.who == "E1 Ada")
         assert row.what.startswith("not heard of since 16 Mar 2026, 04:15, badly chilled, weak then: look now")
     moved = {"events/2026-03-17 move.md": "---\nmob: home\nto: Fold\n---\n"}
     assert now({**COLD, **moved}, "2026-03-19")[0].who == "E1 Ada"

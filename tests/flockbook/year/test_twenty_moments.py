@@ -222,6 +222,12 @@ def rows(part: Element | None) -> Iterator[Line]:
         yield Line(who, when, what or spans.get("what", ""), f"{late} {more}".strip())
 
 
+def of_long_ago(today: Element) -> Iterator[Line]:
+    """The rows that Today folds below what is owed: of so long ago that only their end is to be written."""
+    for fold in sections(today)["Owed"].iter("details"):
+        yield from rows(fold)
+
+
 @pytest.mark.parametrize("name", MOMENTS)
 def test_what_is_to_be_done_now_stands_first_and_no_page_contradicts_it(name: str) -> None:
     """The rows under Now, all of them in order, each with her tag, what and by when; the same on To do, on each sheep's
@@ -230,14 +236,21 @@ def test_what_is_to_be_done_now_stands_first_and_no_page_contradicts_it(name: st
     at = MOMENTS[name]
     seen = unchecked(at.notes, at.on)
     today = page_of(seen, front, "index.html")
-    first = list(rows(sections(today).get("Now")))
-    assert [(row.who, row.when) for row in first] == [(who, when) for who, when, _ in at.now]
-    assert all(row.what.startswith(what) for row, (_, _, what) in zip(first, at.now, strict=True))
+    pressing, old = list(rows(sections(today).get("Now"))), list(of_long_ago(today))
+    told = {(row.who, row.when): row for row in (*pressing, *old)}
+    expected = {(who, when): what for who, when, what in at.now}
+    assert told.keys() == expected.keys()
+    assert all(told[key].what.startswith(what) for key, what in expected.items())
+    folded = {(row.who, row.when) for row in old}
+    assert [(row.who, row.when) for row in pressing] == [key for key in expected if key not in folded]
+    first = [*pressing, *old]
     owed = words(sections(today)["Owed"])
     assert [text for text in at.owed if text not in owed] == []
     quiet = not first and owed == "Owed 0 Nothing is owed as far as the notes tell."
     assert quiet or "othing is owed" not in words(today)
-    assert list(rows(sections(page_of(seen, to_do, "to-do.html")).get("Now"))) == first
+    asked = sections(page_of(seen, to_do, "to-do.html"))
+    assert list(rows(asked.get("Now"))) == pressing
+    assert list(rows(asked.get("Of long ago: write how it ended"))) == old
     same_on_her_page(seen, first)
     same_on_the_watch_board(seen, first)
     same_in_the_calendar(seen, first)
