@@ -12,12 +12,23 @@ from flockbook.seen import Seen
 from flockbook.whom.products import Products
 from flockbook.whom.told_texts import speaks
 
+DOSES_CALLED = (
+    r"(?:treatments?|medicines?|medications?|meds|vaccinations?|worming|deworming|drench(?:es|ing)?|dosing|injections?"
+    r"|shots?|health)"
+)
 # A title of a sheet of doses, in words that name no sheep, no product and no day; only years may stand with them.
 SHEET_TITLE = re.compile(
-    r"(?:\b(?:treatments?|treated|medicines?|medications?|meds|vaccinations?|vaccinated|worming|wormed|deworm(?:ing|ed)"
-    r"|drench(?:es|ing|ed)?|dosing|dosed|injections?|shots?|health|log|book|records?|list|sheet|register"
+    rf"(?:\b(?:{DOSES_CALLED}|treated|vaccinated|wormed|dewormed|drenched|dosed|log|book|records?|list|sheet|register"
     r"|diary|history|spring|summer|autumn|fall|winter|season|year|and|for|of|(?:19|20)\d\d)\b|[\s&,:/-])+",
     re.I,
+)
+# What a book of doses is called, and its year; beside it may stand whose it is.
+BOOK_CALLED = re.compile(
+    rf"\b{DOSES_CALLED} (?:log|book|records?|list|sheet|register|diary|history)\b|\b(?:19|20)\d\d\b", re.I
+)
+# A dose by its noun, with a figure or with whom it was given to.
+DOSE_OF_MANY = re.compile(
+    rf"(?=.*\b{DOSES_CALLED}\b)(?=.*(?:\d|\b(?:all|every\w*|ewes?|rams?|lambs?|wethers?|flock|mob)\b)).*", re.I
 )
 
 
@@ -39,7 +50,8 @@ class DoseEar(Value):
 
     def is_title(self, text: str) -> bool:
         """Whether a text above the headings tells of no dose, or only calls the rows what they are."""
-        return SHEET_TITLE.fullmatch(text) is not None or not self.hears("", text)
+        beside = BOOK_CALLED.sub(" ", text)
+        return bool(SHEET_TITLE.fullmatch(text)) or not (self.hears("", beside) or DOSE_OF_MANY.fullmatch(beside))
 
 
 def product_key(name: str) -> str:
