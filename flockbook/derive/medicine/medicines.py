@@ -45,6 +45,7 @@ SOMETHING_ELSE = re.compile(
     r"|\b(?:injected|jabbed|gave|given)\b[^.\n]*\b(?:too|as well|also)\b|\b(?:a|her|his|their) jabs?\b",
     re.I | re.M,
 )
+LONG_BEGINNING = re.compile(r"[^\W\d_]{5,}")  # letters from which the beginning of a product's name names it (our own)
 LONGEST_CODE = 4  # letters of a code at the end of a name, as LA (our own choice)
 SAME = 0.01  # ml by which one dose may be written in two ways (our own choice)
 OF_WAITING = re.compile(
@@ -154,12 +155,24 @@ def product_as_well(flock: Flock, event: Treatment) -> str:
     for name in products(flock).misspelt(written):
         if key_of(products(flock).called(name)) != key_of(event.medicine or "") and name not in own:
             return name
+    if short := another_by_its_beginning(flock, event, written.casefold(), own):
+        return short
     if code := another_by_its_end(flock, event, written):
         return code
     if column := next((found for row in of_other_columns(event) if (found := COLUMN.search(row))), None):
         return column[0]
     other = OTHER_BOTTLE.search(written) or (no_waiting(flock, event) and other_dose(event, written))
     return other[0] if other else ""
+
+
+def another_by_its_beginning(flock: Flock, event: Treatment, written: str, own: set[str]) -> str:
+    """`Gave 3 ml of oxytet too.`: another product of the cupboard by the beginning of its name; "" for none."""
+    known, mine = products(flock), {*own, *(event.medicine or "").casefold().split()}
+    for match in LONG_BEGINNING.finditer(written):
+        word = match[0]
+        if word in known.beginnings and word not in known.names_here and not any(one.startswith(word) for one in mine):
+            return word
+    return ""
 
 
 def another_by_its_end(flock: Flock, event: Treatment, written: str) -> str:

@@ -37,7 +37,8 @@ WORDS = st.sampled_from(
     ]
 )  # fmt: skip
 # What the questions of a proposed mapping are answered with.
-ANSWERS = ((", blank ?", ", blank as above"),
+ANSWERS = (
+    (", blank ?", ", blank as above"),
     ("dates: ?", "dates: day-month"),
     ("decimal: ?", "decimal: point"),
     (" -> ?", " -> remark"),
