@@ -118,7 +118,9 @@ def doses_in_doubt(seen: Seen) -> Iterator[Diagnostic]:
         cure = cure_of(found.rule, MEAT)
         if isinstance(found.reason, NamedAsWell):
             word = found.reason.product
-            cure = f"write a treatment with `{word}` for the same sheep too, or here `No {word}.` in its place"
+            done = word.endswith("ed")  # `Drenched while in`
+            what, none = ("what it was", f"Not {word.lower()}.") if done else (f"`{word}`", f"No {word}.")
+            cure = f"write a treatment with {what} for the same sheep too, or here `{none}` in its place"
         yield DOSE_IN_DOUBT.at(words_at(event, found), words_of_reason(found.reason), cure, NOBODY_CLEAR)
 
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 
 from compiler.schema import Record
-from compiler.shape import Value
+from compiler.shape import Value, replace
 from flockbook.records.remarks import Remark
 from flockbook.whom.course_words import WEEKDAY_WORDS, either, tells_of_a_course
 from flockbook.whom.days import days_told
@@ -20,8 +20,10 @@ from flockbook.whom.dosing_words import (
     IN_MOUTH,
     IN_NEEDLE,
     SAME_ALONE,
+    without_negations,
 )
 from flockbook.whom.measures import DOSE
+from flockbook.whom.medicine_sorts import SaidOf, sorts_told
 from flockbook.whom.whereabouts import Window
 
 ANSWER_DAYS = 7  # days within which a treatment of the same sheep answers a dose told elsewhere (our own choice)
@@ -43,6 +45,7 @@ class ToldDose(Value):
     day: date | None
     event: bool
     product: str
+    sorts: tuple[SaidOf, ...]  # words that tell of what sort the medicine was
     mls: tuple[float, ...]
     days: tuple[date, ...]
     last: date | None
@@ -62,12 +65,15 @@ class Course(Value):
     window: Window
     medicine: str
     ml: float | None = None
+    named: str = ""  # all that its note calls it
     free: bool = False  # its label asks for no waiting at all: it answers nothing that names no product
     route: str = ""
 
     def answers(self, told: ToldDose) -> bool:
         """Whether it can be the dose that some words tell of: no other product, no other amount, no other way in."""
         if told.product not in ("", self.medicine) or (not told.product and self.free):
+            return False
+        if not told.product and not all(said.fits(self.named) for said in told.sorts):
             return False
         if not told.product and self.route:
             by_mouth, by_needle = BY_MOUTH.search(self.route), BY_NEEDLE.search(self.route)
@@ -78,18 +84,34 @@ class Course(Value):
 
 def told_dose(text: str, day: date | None, event: bool, product: str, clock: date) -> ToldDose:
     """What a sentence of a note of a day tells; days without a year are of this year or the last."""
+    sorts = tuple(said for _, said in sorts_told(without_negations(text)))
     days = tuple(one for year in (clock.year, clock.year - 1) for one in days_told(text, year))
     last = max((one for one in days if day and day < one <= clock), default=None)
     mls = tuple(float(figure.replace(",", ".")) for figure in IN_ML.findall(text))
     again = bool(AGAIN.search(text) or DOSE.search(text))
     course = day is not None and tells_of_a_course(text, [day])
-    return ToldDose(text, day, event, product, mls, days, last, again, course)
+    return ToldDose(text, day, event, product, sorts, mls, days, last, again, course)
 
 
 def is_the_dose(told: ToldDose, courses: Iterable[Course]) -> bool:
-    """Whether one of a sheep's treatments is the dose that is told of: within a week, and where the words tell of a
-    dose again, of a later day or of a course, one that reaches so far.
+    """Whether a sheep's treatments are the dose that is told of, each medicine of it for itself: within a week, and
+    where the words tell of a dose again, of a later day or of a course, one that reaches so far.
     """
+    had = tuple(courses)
+    return all(is_one_of(part, had) for part in each_medicine(told, had))
+
+
+def each_medicine(told: ToldDose, courses: Sequence[Course]) -> Iterator[ToldDose]:
+    """What is told of, each medicine for itself: `Wormed and vaccinated.` is two."""
+    named = next((course.named for course in courses if course.medicine == told.product), told.product)
+    further = [said for said in told.sorts if not (told.product and said.fits(named))]
+    if told.product or not further:
+        yield replace(told, sorts=())
+    yield from (replace(told, product="", sorts=(said,)) for said in further)
+
+
+def is_one_of(told: ToldDose, courses: Iterable[Course]) -> bool:
+    """The same of a dose of one medicine."""
     windows = [course.window for course in courses if course.answers(told)]
     if told.day is None:
         around = told.around()

@@ -28,6 +28,7 @@ from flockbook.whom.inbox import LINE_FILES, doses_jotted
 from flockbook.whom.judging import Verdict
 from flockbook.whom.known import Known
 from flockbook.whom.lexicon import SHEEP, Bearer, lexicon_of
+from flockbook.whom.medicine_sorts import all_names
 from flockbook.whom.other_files import judge_other
 from flockbook.whom.products import Products, products_of
 from flockbook.whom.reader import freed_by
@@ -254,7 +255,10 @@ def told_elsewhere(known: Known, found: Mapping[str, Concerned]) -> Iterator[tup
             )
             for sheep in answers.dosed:
                 dose = getattr(answers.own.get(sheep), "dose", None) or answers.event.dose
-                course = Course(window, medicine, dose.ml if dose else None, free, route or route_of(notes))
+                course = Course(
+                    window, medicine, dose.ml if dose else None, all_names(answers.event, notes), free,
+                    route or route_of(notes),
+                )  # fmt: skip
                 treated.setdefault(sheep, []).append(course)
     courses_of = {sheep: tuple(courses) for sheep, courses in treated.items()}
     yield from doses_told(known, courses_of, known.flock.collection.records)

@@ -122,8 +122,8 @@ DONE = re.compile(r"^(?:(?:all |now )?done\b|note\s*:\s*job)", re.I | re.M)  # a
 # A remedy alone, as people jot it down: `Jab today`, `Long-acting antibiotic.`
 REMEDY = re.compile(
     r"\b(?:dosing|drenching|worming|injecting|jabbing|vaccinating|penicillin|antibiotics?|vaccine|bolus(?:es)?|pills?"
-    r"|tablets?|pour-?on|jabs?|injections?|wormer|drench(?:es)?|flukicide|steroids?|pain ?relief|anti-?inflammator\w*"
-    r"|oxytet\w*|pen ?(?:&|and)? ?strep|(?:mastitis|dry cow|intramammary) tubes?)\b",
+    r"|tablets?|pour[- ]?on|jabs?|injections?|wormer|drench(?:es)?|flukicide|steroids?|pain ?relief"
+    r"|anti-?inflammator\w*|oxytet\w*|pen[- ]?(?:&|and)?[- ]?strep|(?:mastitis|dry cow|intramammary) tubes?)\b",
     re.I,
 )
 # What is a remedy where a sheep, a mob or a class stands beside it.
@@ -230,7 +230,7 @@ EACH_OR_AGAIN = re.compile(
 LONG_AGO = re.compile(r"\b(?:last year|years? ago|in (?:19|20)\d\d)\b", re.I)
 AGAIN = re.compile(
     r"\b(?:course|last (?:jab|dose|shot|injection|one)|day \d+|again|re-?dosed|re-?treated|re-?jabbed|re-?drenched"
-    r"|repeat(?:ed)?|same|second|third|another|more|top-?up|topped)\b",
+    r"|repeat(?:ed)?|same|second|third|another|more|top-?up|topped|(?:rest|remainder) of)\b",
     re.I,
 )
 THE_REST = re.compile(r"\bthe (?:rest|others|remainder)\b", re.I)

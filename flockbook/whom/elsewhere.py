@@ -63,7 +63,6 @@ from flockbook.whom.products import Products
 from flockbook.whom.reader import FIELD, everyone, groups, is_naming, trade_group
 from flockbook.whom.telling import NEED_MORE, SPEAK_OF_REMEDIES, TellingReader
 from flockbook.whom.told_names import and_first, has_stray_tag
-from flockbook.whom.told_objects import EXCEPTING, names_its_object
 from flockbook.whom.told_texts import corrects_a_dose, is_mistaken, speaks, texts_of
 
 SHORT_LIST = 4  # sheep up to which they are named one by one in a message (our own choice)
@@ -175,11 +174,6 @@ class _Told(TellingReader):
         """Whether the note, or the name of its file, says whom it is about."""
         return self.is_about_sheep() or bool(self.named_by_file())
 
-    def names_its_object(self, pieces: list[Piece]) -> bool:
-        """Whether the sentence at hand says straight out who got the dose."""
-        found = [match.span() for match in self.products.pattern.finditer(self.words)]
-        return names_its_object(self.words, pieces, [*found, *((one.start, one.end) for one in pieces if one.dose)])
-
     def goes_on(self, sentence: str, told: bool) -> bool:
         """Whether a sentence goes on with the dose that those before it told of."""
         if not told:
@@ -248,7 +242,7 @@ class _Told(TellingReader):
         self.told_on = (around.first, around.last) if around else None
         lost = self.names_lost() and isinstance(self.record, Event)
         lost = lost or (isinstance(self.record, Lambing) and THE_EWE.search(self.words) is not None)
-        others = not self.names_its_object(pieces) or EXCEPTING.search(self.words) is not None
+        others = not self.names_its_object(pieces) or self.leaves_out(pieces)
         about = self.about() if not ids or PRONOUN.search(self.words) or and_first(pieces) or lost or others else []
         return [*ids, *about, *(self.named_in_words() if "dose" in self.record.origin.unread else ())]
 
@@ -260,7 +254,7 @@ class _Told(TellingReader):
 
     def is_stray(self, pieces: list[Piece]) -> bool:
         """Whether the words speak of somebody who cannot be told."""
-        left_out = EXCEPTING.search(self.words) is not None and not any(groups(piece) for piece in pieces)
+        left_out = self.leaves_out(pieces) and not any(groups(piece) for piece in pieces)
         if left_out and isinstance(self.record, Event) and not self.about():
             return True
         if trade_group(self.words, self.known.lexicon) or self.names_an_empty_class(pieces):

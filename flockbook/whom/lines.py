@@ -139,7 +139,7 @@ class LineReader(FieldReader):
             self.read_but_some(text.strip(" ."), span)
             return
         if not read.data:
-            if not dash and (strange := dosed_stranger(text, self.lexicon, self.verdict.known.products.pattern)):
+            if not dash and (strange := dosed_stranger(text, self.lexicon, self.verdict.known.products)):
                 self.verdict.unknown(strange, span)
             self.prose.append((text, span))
             return

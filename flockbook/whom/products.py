@@ -16,13 +16,35 @@ from flockbook.whom.lexicon import LONG_LETTERS, tokens
 
 SHORT_WORD = 4  # letters up to which a word alone is not taken for a product's name (our own choice)
 SLIP_LETTERS = 6  # letters of a product's name from which a word may be a slip of it (our own choice)
+SHORTEST_START = 3  # letters of the beginning of a product's name (our own choice)
 LONG_WORD = re.compile(rf"[^\W\d_]{{{SLIP_LETTERS - 1},}}")
 WITH_THE = re.compile(r"\b(?:done|did|do|through|drenched|dosed|treated|over)\b[^.]*\bwith the (\w+)\b", re.I)
 TWO_WORDS = re.compile(r"(?=\b([^\W\d_]{2,}) ([^\W\d_]{2,})\b)")
 LETTER_RUNS = re.compile(r"[^\W\d_]{2,}")
 VERB_ENDINGS = (re.compile("e?d$"), re.compile("ing$"), re.compile(r"(?<=(\w))\1(?:ed|ing)$"))  # `oxytetted`
+APOSTROPHED = re.compile(r"(?<![\w'’])([^\W\d_]{3,})['’]e?d\b")  # `moxi'd`
+SHORT_START = re.compile(r"(?<![\w'’-])[^\W\d_]{3,4}(?![\w'’-])")
+BEFORE_A_START = re.compile(
+    r"(?:^\W*|[+&,/] ?|\b(?:with|w|of|plus|and|had|has|got|gave|given|some|by|on)/? |\d ?(?:mls?|cc)? )$", re.I
+)
+BEHIND_A_START = re.compile(
+    r"\W{0,3}\d|\W*$| (?:too|as well|also|at|same|today|yesterday|done|again|given|jab|drench|inject\w*|shot)\b", re.I
+)
+# Words of every day with which the name of a product may begin.
+NO_START = frozenset(
+    tokens(
+        "all and aug back bad bar bat bay bee blue both calf call calm clos comb come cont copy cost cow dec deep dip "
+        "dog drop dry ear ewe ewes exam extra eye eyes fat feb feed feet fen flu fly foot for fort fri glu goat good "
+        "half hay head heel her hill hoof jan jun lamb lambs left lev lice low man mar mas max may med met mild milk "
+        "min mob mon multi new nor not nov oat oats oct oil old one oral out over own pan par pen pens pet pig pro "
+        "rain ram rams red rest sal salt sat sep sheep sick six skin spot straw sun super tab tag tail ten the thu "
+        "tick top tot tri trim tub tue tup two ultra wed well worm"
+    )
+)
 SAYS_NO = re.compile(r"\b(?:no|not|without|didn['’]t)\b", re.I)
 _NONE_OF = r"(?:no|without|did(?: not|n['’]t) (?:use|give)(?: any)?|not given)"
+_REST = r"(?:rest|remainder) of"
+OF_A_REMAINDER = re.compile(_REST, re.I)
 NAME_FIELD = re.compile(r"^\s*name\s*:\s*(.+?)\s*$", re.M)
 
 
@@ -44,11 +66,34 @@ class Products(Value):
         match = self.pattern.search(text) or ("-" in text and self.pattern.search(text.replace("-", ""))) or None
         if match:
             return match[0]
-        return next(self.misspelt(text), "") or next(self.split(text), "") or self.by_colour(text)
+        found = next(self.misspelt(text), "") or next(self.split(text), "") or self.by_colour(text)
+        return found or next(self.begun(text), "")
+
+    def begun(self, text: str) -> Iterator[str]:
+        """Words of a text that are only the beginning of a product's name: `oxytet`, `mox 8`, `moxi'd`."""
+        for word in LONG_WORD.findall(text):
+            yield from self.begins(word, SLIP_LETTERS - 1)
+        for match in APOSTROPHED.finditer(text):
+            yield from self.begins(match[1], SHORTEST_START)
+        for match in SHORT_START.finditer(text):
+            if match[0].casefold() in self.beginnings and stands_as_product(text, match):
+                yield from self.begins(match[0], SHORTEST_START)
+
+    def begins(self, word: str, fewest: int) -> Iterator[str]:
+        """A word of so many letters or more, if a product's name begins with it and it is no word of every day."""
+        start = word.casefold()
+        if len(start) >= fewest and start in self.beginnings and start not in NO_START | self.names_here:
+            yield word
 
     def without_those_not_given(self, text: str) -> str:
         """A text without the sentences that say no more than which product was not given: `No penicillin.`"""
         return not_given(self.pattern.pattern).sub("", text)
+
+    def without_remainders(self, text: str) -> str:
+        """A text in which `the rest of the penicillin` is penicillin and nobody: every sign else keeps its place."""
+        if not OF_A_REMAINDER.search(text):
+            return text
+        return remainder(self.pattern.pattern).sub(lambda match: " " * len(match[0]), text)
 
     def by_colour(self, text: str) -> str:
         """`Ewes done with the white`: a product by the first word of its name; "" for none, or where none was given."""
@@ -81,8 +126,16 @@ class Products(Value):
         return whole or next((name for stem in (word, *stems) for name in near(stem, self.long_names)), "")
 
     def called(self, word: str) -> str:
-        """The name of the product that a word means, as its note gives it."""
-        return self.names.get(tokens(word), word)
+        """The name of the product that a word, or the beginning of one, means, as its note gives it."""
+        start = word.casefold()
+        whole = next((name for name in self.long_names if start in self.beginnings and name.startswith(start)), start)
+        return self.names.get(tokens(word)) or self.names.get(tokens(whole), word)
+
+
+def stands_as_product(text: str, word: re.Match[str]) -> bool:
+    """Whether a short word stands in a text as a product does: behind `with` or `had`, beside a figure, or last."""
+    before, behind = BEFORE_A_START.search(text[: word.start()]), BEHIND_A_START.match(text, word.end())
+    return before is not None or behind is not None
 
 
 @cache
@@ -90,6 +143,17 @@ def not_given(name: str) -> re.Pattern[str]:
     """Sentences that only say which of the products that a pattern finds was not given."""
     plain = rf"{_NONE_OF} {name}(?: (?:used|given|needed))?|{name} not (?:used|given|needed)"
     return re.compile(rf"(?:^|(?<=[.!?;]))[ \t]*(?:{plain})[ \t]*(?=[.!?;]|$)", re.I | re.M)
+
+
+@cache
+def remainder(name: str) -> re.Pattern[str]:
+    """What makes a remainder of a product, or of what holds one, that goes into somebody who is named, or stands last:
+    not `the rest of the penicillin lot`.
+    """
+    holds = "bottle|tube|vial|pack|tub|jar|medicine|drench|wormer|dewormer|antibiotics?|jab|course"
+    return re.compile(
+        rf"\b{_REST} (?=(?:(?:the|that|this|our|my) )?(?:{name}|{holds})(?:\W*$|[.,;!] | (?:in)?to\b))", re.I
+    )
 
 
 def products_of(flock: Flock) -> Products:

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from flockbook.whom.lexicon import NARROW_LETTERS, Lexicon, folded, letters, tokens
 from flockbook.whom.line_reading import NOISE, named
 from flockbook.whom.pieces import FIGURE, PREFIX, WORD, Piece, taken_apart
+from flockbook.whom.products import Products
 
 STRANGER_WORDS = 8  # words up to which a bare line with an amount is one of doses and no remark (our own choice)
 # Words of a remark on the dose itself: such a line names nobody.
@@ -37,11 +38,11 @@ def says_how(words: Sequence[Piece], pieces: Sequence[Piece], lexicon: Lexicon) 
     return plain and behind and not HOW_GIVEN.isdisjoint(folded(piece.text) for piece in pieces)
 
 
-def dosed_stranger(text: str, lexicon: Lexicon, products: re.Pattern[str]) -> str:
+def dosed_stranger(text: str, lexicon: Lexicon, products: Products) -> str:
     """The words of a bare line that stand where a name should: beside an amount and nothing known (`Teazel 3 ml`, `the
     one with the cut ear 3 ml`), or one slip from a name beside a number or `too`; "" for a remark.
     """
-    if any(named(piece) for piece in taken_apart(text, lexicon)) or products.search(text):
+    if any(named(piece) for piece in taken_apart(text, lexicon)) or products.product(text):
         return ""
     sentences = [part for part in re.split(r"(?<=\w)[.!?]\s+", text) if part.strip()]
     text = next((part for part in sentences if any(one.dose for one in taken_apart(part, lexicon))), text)

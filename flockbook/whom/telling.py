@@ -43,10 +43,12 @@ from flockbook.whom.dosing_words import (
     is_none,
     without_negations,
 )
+from flockbook.whom.line_reading import named
 from flockbook.whom.measures import DOSE
-from flockbook.whom.pieces import DATE, taken_apart
+from flockbook.whom.pieces import DATE, Piece, taken_apart
 from flockbook.whom.reader import groups
 from flockbook.whom.told_names import NameReader
+from flockbook.whom.told_objects import EXCEPTING, names_its_object
 
 NEED_MORE = (
     Sale,
@@ -97,6 +99,20 @@ class TellingReader(NameReader):
             surely = surely and not isinstance(self.record, MoneyNote)
             return given or ((amount or surely) and not isinstance(self.record, Stock))
         return bool(product) or verb or (amount and not isinstance(self.record, Feeding))
+
+    def names_its_object(self, pieces: list[Piece]) -> bool:
+        """Whether the sentence at hand says straight out who got the dose."""
+        text = self.products.without_remainders(self.words)
+        found = [match.span() for match in self.products.pattern.finditer(text)]
+        return names_its_object(text, pieces, [*found, *((one.start, one.end) for one in pieces if one.dose)])
+
+    def leaves_out(self, pieces: list[Piece]) -> bool:
+        """Whether the sentence at hand names whom a dose left out: `the rest of the penicillin`, straight at a name,
+        leaves out nobody.
+        """
+        text = self.products.without_remainders(self.words) if any(map(named, pieces)) else self.words
+        plain = text if text != self.words and self.names_its_object(pieces) else self.words
+        return EXCEPTING.search(plain) is not None
 
     def is_about_sheep(self) -> bool:
         """Whether the note itself names whom it is about."""

@@ -23,7 +23,8 @@ from flockbook.records.labels import Withdrawal
 from flockbook.records.sheep import Medicine
 from flockbook.roll import key_of
 from flockbook.whom.dosing_verbs import GIVEN_SO
-from flockbook.whom.dosing_words import COLUMN, IN_ML
+from flockbook.whom.dosing_words import COLUMN, IN_ML, without_negations
+from flockbook.whom.medicine_sorts import ANY_WAY, all_names, sorts_of, sorts_told
 from flockbook.whom.products import SAYS_NO, Products, products_of, substances
 from flockbook.whom.reader import WORDS_IN, words_of
 
@@ -45,7 +46,14 @@ SOMETHING_ELSE = re.compile(
     r"|\b(?:injected|jabbed|gave|given)\b[^.\n]*\b(?:too|as well|also)\b|\b(?:a|her|his|their) jabs?\b",
     re.I | re.M,
 )
-LONG_BEGINNING = re.compile(r"[^\W\d_]{5,}")  # letters from which the beginning of a product's name names it (our own)
+PARTS_SAID = re.compile(r"[^.!?;\n]+")
+# What is yet to be given, or was not: `Booster due in a month`, `no drench`.
+YET_TO_COME = re.compile(
+    r"\b(?:will|to be|should|must|needs?|due|next|tomorrow|plan\w*|order\w*|bought|buy|ask|if|before|resist\w*|gun"
+    r"|race)\b|\?",
+    re.I,
+)
+NONE_BEFORE = re.compile(r"\b(?:no|not|never|without|instead of|rather than)(?: \w+){0,2} ?$", re.I)
 LONGEST_CODE = 4  # letters of a code at the end of a name, as LA (our own choice)
 SAME = 0.01  # ml by which one dose may be written in two ways (our own choice)
 OF_WAITING = re.compile(
@@ -125,54 +133,70 @@ def second_product(flock: Flock, event: Treatment) -> str:
     """A product of the cupboard, another than the treatment's own, that its words name; "" for none, or where another
     treatment of that day gives it to the same sheep.
     """
-    found = product_as_well(flock, event)
-    return "" if found and has_its_own_note(flock, event, key_of(products(flock).called(found))) else found
+    found = dict.fromkeys(given_as_well(flock, event))
+    return next((word for word in found if not has_its_own_note(flock, event, word)), "")
 
 
-def has_its_own_note(flock: Flock, event: Treatment, product: str) -> bool:
-    """Whether a treatment with that product, of the day of this one and no earlier hour, names all who had this one."""
+def has_its_own_note(flock: Flock, event: Treatment, word: str) -> bool:
+    """Whether a treatment with what a word means, of the day of this one and no earlier hour, names all who had this
+    one.
+    """
     last = max((when.moment for when in event.doses), default=None)
     days = {when.date for when in event.doses}
     had = set(flock.concerned[event.origin.path].dosed) if event.origin.path in flock.concerned else set()
     others = (
         flock.concerned[other.origin.path].dosed
         for other in flock.of(Treatment)
-        if other is not event and key_of(other.medicine or "") == product and days == {one.date for one in other.doses}
+        if other is not event and days == {one.date for one in other.doses} and is_the_medicine(flock, other, word)
         if other.origin.path in flock.concerned and last and all(one.moment >= last for one in other.doses)
     )
     return bool(had) and any(had <= set(dosed) for dosed in others)
 
 
-def product_as_well(flock: Flock, event: Treatment) -> str:
-    """A product, another than the treatment's own, that its words name; "" for none."""
+def is_the_medicine(flock: Flock, event: Treatment, word: str) -> bool:
+    """Whether the medicine of a treatment is the one that a word of another means: by its name, or by its sort."""
+    if key_of(event.medicine or "") == key_of(products(flock).called(word)):
+        return True
+    named = all_names(event, medicines_called(flock, event.medicine))
+    return any(said.fits(named) for _, said in sorts_told(word)) and bool(sorts_of(named))
+
+
+def given_as_well(flock: Flock, event: Treatment) -> Iterator[str]:
+    """Words of a treatment that name a product, another than its own, or tell of another sort of medicine."""
     written = "\n".join(text for text in words_in(event) if text)
     written = products(flock).without_those_not_given(written) if SAYS_NO.search(written) else written
     own = {word for one in medicines_called(flock, event.medicine) for word in substances(one.active or "")}
     for match in products(flock).pattern.finditer(written) if written else ():
         product = products(flock).called(match[0])
         if key_of(product) != key_of(event.medicine or "") and match[0].casefold() not in own:
-            return match[0]
+            yield match[0]
     for name in products(flock).misspelt(written):
         if key_of(products(flock).called(name)) != key_of(event.medicine or "") and name not in own:
-            return name
-    if short := another_by_its_beginning(flock, event, written.casefold(), own):
-        return short
+            yield name
+    for sentence in PARTS_SAID.findall(written):
+        begun = (word for word in products(flock).begun(sentence) if not begins_one_of(word, event, own))
+        yield from (word for word in begun if not NONE_BEFORE.search(sentence[: sentence.find(word)]))
+    yield from of_another_sort(flock, event, written)
     if code := another_by_its_end(flock, event, written):
-        return code
-    if column := next((found for row in of_other_columns(event) if (found := COLUMN.search(row))), None):
-        return column[0]
-    other = OTHER_BOTTLE.search(written) or (no_waiting(flock, event) and other_dose(event, written))
-    return other[0] if other else ""
+        yield code
+    yield from (found[0] for row in of_other_columns(event) if (found := COLUMN.search(row)))
+    if other := OTHER_BOTTLE.search(written) or (no_waiting(flock, event) and other_dose(event, written)):
+        yield other[0]
 
 
-def another_by_its_beginning(flock: Flock, event: Treatment, written: str, own: set[str]) -> str:
-    """`Gave 3 ml of oxytet too.`: another product of the cupboard by the beginning of its name; "" for none."""
-    known, mine = products(flock), {*own, *(event.medicine or "").casefold().split()}
-    for match in LONG_BEGINNING.finditer(written):
-        word = match[0]
-        if word in known.beginnings and word not in known.names_here and not any(one.startswith(word) for one in mine):
-            return word
-    return ""
+def begins_one_of(word: str, event: Treatment, own: Iterable[str]) -> bool:
+    """Whether the treatment's own medicine, or one of its ingredients, is called by a word that begins so."""
+    return any(name.startswith(word.casefold()) for name in (*(event.medicine or "").casefold().split(), *own))
+
+
+def of_another_sort(flock: Flock, event: Treatment, written: str) -> Iterator[str]:
+    """Words that tell of a dose which the treatment's own medicine cannot be: `Drenched while in` beside a vaccine."""
+    named = all_names(event, medicines_called(flock, event.medicine))
+    for sentence in PARTS_SAID.findall(written) if sorts_of(named) else ():
+        plain = "" if YET_TO_COME.search(sentence) else without_negations(sentence)
+        for match, said in sorts_told(plain):
+            if said is not ANY_WAY and not said.fits(named) and not NONE_BEFORE.search(plain[: match.start()]):
+                yield match[0]
 
 
 def another_by_its_end(flock: Flock, event: Treatment, written: str) -> str:

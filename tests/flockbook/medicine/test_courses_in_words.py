@@ -244,7 +244,6 @@ Fifth day of rain.
 Days are short.
 Took half an hour.
 Every one of them kicked.
-Stitched, antibiotic cover.
 Hot and swollen, near fore.
 """.strip().split("\n")
 AFTER_ONE = "2026-06-18"  # a day on which a single dose of 2 June would be over

@@ -43,6 +43,31 @@ def test_the_others_are_everybody_it_can_mean(name: str, text: str) -> None:
     assert clear({f"events/2026-05-30 {name}.md": text}, "2026-06-02") & {"106", "107"} == set()
 
 
+@pytest.mark.parametrize(
+    ("text", "free"),
+    [
+        ("Gave the rest of the penicillin to Rose.", {"105", "106", "107"}),
+        ("Gave Rose the rest of the penicillin.", {"105", "106", "107"}),
+        ("Rose had some; gave the rest of the penicillin to Pearl and Lily.", {"106"}),
+        ("Gave the rest of the penicillin to Rose and the rest.", set()),
+        ("Gave the rest of the penicillin lot to Rose.", set()),
+        ("Rose fine, gave the rest of the penicillin.", set()),
+        ("Gave the rest of them penicillin.", set()),
+    ],
+)  # fmt: skip
+def test_the_rest_of_a_medicine_is_no_sheep(text: str, free: set[str]) -> None:
+    """The rest of a bottle, given to somebody who is named, leaves out nobody; the rest of them are the others."""
+    assert clear({"events/2026-05-30 remark.md": f"{text}\n"}, "2026-06-02") == free
+
+
+def test_the_rest_of_a_medicine_is_a_dose_more() -> None:
+    """A treatment of the day before does not answer for what was given of it afterwards."""
+    dose = "---\nsheep: Rose\nmedicine: penicillin\ndose: 3 ml\n---\n"
+    words = "Gave the rest of the penicillin to Rose.\n"
+    notes = {"events/2026-05-30 treatment.md": dose, "events/2026-05-31 remark.md": words}
+    assert clear(notes, "2026-06-12") == {"105", "106", "107"}
+
+
 def test_a_flock_that_is_well_is_clear() -> None:
     """The rest of them fine, and no dose told: everybody is clear."""
     assert clear({"events/2026-05-30 remark.md": "Rose lame, the rest fine.\n"}, "2026-06-02") == {
