@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import Any
 
 from compiler.dates import PartialDate, When, order_typed
 from compiler.nearness import clipped
 from compiler.schema import Context, Fault, Habits
 from compiler.shape import Value, replace
-from compiler.values import WHEN
+from compiler.values import DATES, WHEN
 from flockbook.derive.farm.official_identity import NumberFault, read_eid
 from flockbook.gathering.mappings import MEANS_NOTHING, ORDERS, ColumnUse, SheetMapping
 from flockbook.gathering.sheets import CELL_ERROR, CELL_FORMULA, CELL_NUMBER, SheetCell, on_one_line
@@ -21,6 +22,7 @@ FIGURE_AND_UNIT = re.compile(r"(?P<figure>-?\d[\d.,]*)(?P<rest>\s*[^\d.,].*)?", 
 WITH_POINT = re.compile(r"-?\d+(?:\.\d+)?")
 ERROR_CELL = re.compile(r"#(?:N/A|REF!|VALUE!|DIV/0!|NAME\?|NUM!|NULL!|SPILL!|CALC!|GETTING_DATA)", re.I)
 BEHIND_QUOTE = re.compile("'(?=[" + re.escape("".join(FORMULA)) + "])")
+NEXT_DAY = re.compile(r", ?(?=\d{4}-)")
 HOW_MENDED = "mend the cell in the file"
 NO_VALUE = "open the file in the spreadsheet, save it with its values, and gather it again"
 
@@ -77,6 +79,8 @@ class CellReader(Value):
 
     def day(self, cell: SheetCell, target: Target) -> str | Fault:
         """A day in ISO form, by the order that the mapping declares; nothing is read in an order that it excludes."""
+        if target.reader == DATES and len(each := NEXT_DAY.split(cell.text)) > 1:
+            return self.days([SheetCell(text) for text in each], target)
         if cell.sort == CELL_NUMBER and len(cell.text) == 5:
             return Fault(f"`{cell.text}` is a number, no day", "give its column the form of a date in the spreadsheet")
         order, declared = order_typed(cell.text), self.how.dates
@@ -90,6 +94,12 @@ class CellReader(Value):
         if isinstance(value, Fault):
             return two_ways(cell.text) if "two ways" in value.message else value
         return day_said(value, target)
+
+    def days(self, cells: Sequence[SheetCell], target: Target) -> str | Fault:
+        """Several days of one cell, each read by itself; the first fault where one cannot be."""
+        read = [self.day(cell, target) for cell in cells]
+        fault = next((one for one in read if isinstance(one, Fault)), None)
+        return fault or ", ".join(map(str, read))
 
     def figure(self, cell: SheetCell, use: ColumnUse, target: Target) -> str | Fault:
         """A figure with the unit that the mapping declares for its column, in the flock's own decimal mark."""

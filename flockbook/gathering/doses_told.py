@@ -12,14 +12,24 @@ from flockbook.seen import Seen
 from flockbook.whom.products import Products
 from flockbook.whom.told_texts import speaks
 
-# What a title calls the rows of a sheet of doses, and its year.
+DOSES_CALLED = (
+    r"(?:treatments?|medicines?|medications?|meds|vaccinations?|worming|deworming|drench(?:es|ing)?|dosing|injections?"
+    r"|shots?|health)"
+)
+# A title of a sheet of doses, in words that name no sheep, no product and no day; only years may stand with them.
 SHEET_TITLE = re.compile(
-    r"\b(?:treatments?|medicines?|medications?|vaccinations?|worming|deworming|drench(?:ing)?|dosing|health|meds)"
-    r"(?: (?:log|book|records?|list|sheet|register|diary|history))?\b|\b(?:19|20)\d\d\b",
+    rf"(?:\b(?:{DOSES_CALLED}|treated|vaccinated|wormed|dewormed|drenched|dosed|log|book|records?|list|sheet|register"
+    r"|diary|history|spring|summer|autumn|fall|winter|season|year|and|for|of|(?:19|20)\d\d)\b|[\s&,:/-])+",
     re.I,
 )
-# A title of such words alone names no sheep, no product and no day.
-TITLE_ALONE = re.compile(r"(?:(?:wormed|dosed|drenched|vaccinated|shots?|injections?|wormers?|and|&|,)\s*)+", re.I)
+# What a book of doses is called, and its year; beside it may stand whose it is.
+BOOK_CALLED = re.compile(
+    rf"\b{DOSES_CALLED} (?:log|book|records?|list|sheet|register|diary|history)\b|\b(?:19|20)\d\d\b", re.I
+)
+# A dose by its noun, with a figure or with whom it was given to.
+DOSE_OF_MANY = re.compile(
+    rf"(?=.*\b{DOSES_CALLED}\b)(?=.*(?:\d|\b(?:all|every\w*|ewes?|rams?|lambs?|wethers?|flock|mob)\b)).*", re.I
+)
 
 
 class DoseEar(Value):
@@ -39,8 +49,9 @@ class DoseEar(Value):
         return bool(text.strip()) and speaks(f"{heading}: {text}", self.products)
 
     def is_title(self, text: str) -> bool:
-        """Whether a text tells of no dose but for what it calls the rows of a sheet."""
-        return TITLE_ALONE.fullmatch(text) is not None or not self.hears("", SHEET_TITLE.sub(" ", text))
+        """Whether a text above the headings tells of no dose, or only calls the rows what they are."""
+        beside = BOOK_CALLED.sub(" ", text)
+        return bool(SHEET_TITLE.fullmatch(text)) or not (self.hears("", beside) or DOSE_OF_MANY.fullmatch(beside))
 
 
 def product_key(name: str) -> str:

@@ -87,11 +87,11 @@ def headings_row(sheet: RowSheet, kind: str) -> int:
 
 def bare_heading(text: str) -> str:
     """A heading in small letters, without its unit and its signs."""
-    without = UNIT_IN_HEADING.sub("", text)
+    without = UNIT_IN_HEADING.sub("", text.replace("_", " "))
     return " ".join(re.sub(r"[^\w ]", " ", (without or text).lower().replace("_", " ")).split())
 
 
 def unit_in(heading: str) -> str:
     """The unit that a heading names; "" for none."""
-    found = UNIT_IN_HEADING.search(heading)
+    found = UNIT_IN_HEADING.search(heading.replace("_", " "))
     return UNIT_CALLED[found["unit"][0].lower()] if found else ""

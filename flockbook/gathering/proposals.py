@@ -120,6 +120,7 @@ class _Columns:
         self.taken: set[str] = set()
         self.tags_beside = self.dayless = False
         self.wide_unit = ""
+        self.given: set[str] = set()
         self.named: set[int] = set()
         self.exact: dict[int, str] = {}
 
@@ -139,6 +140,8 @@ class _Columns:
     def column(self, place: int, heading: str) -> ColumnUse:
         """One column."""
         target = self.target(bare_heading(heading))
+        if target in self.given or (target == REMARK and self.names_notes(place)):
+            return ColumnUse(place, heading, NOT_USED)
         if target in ("", REMARK) and self.kind in WHOSE_FATE and self.tells_a_fate(place):
             target = self.fate_target(place)
         if target == OPEN:
@@ -150,12 +153,18 @@ class _Columns:
         if target == "date":
             target = self.day_target(place)
         self.taken.add(target)
+        self.given |= {target} - {REMARK}
         blank = OPEN if target in BLANKS_ASKED and self.has_blanks(place) else ""
         return ColumnUse(place, heading, target, self.unit(place, heading, self.known[target].units), blank=blank)
 
     def tells_a_fate(self, place: int) -> bool:
         """Whether a cell of a column says that somebody is dead or gone, which no remark may hide."""
         return any(FATE_SAID.search(row.cell(place).text) for row in self.rows)
+
+    def names_notes(self, place: int) -> bool:
+        """Whether a column holds nothing but names of notes, as tables have that were handed over."""
+        texts = [row.cell(place).text for row in self.rows if row.cell(place).text]
+        return bool(texts) and all(text.endswith(".md") for text in texts)
 
     def fate_target(self, place: int) -> str:
         """What a column of fates becomes: each cell that tells one begins with it, or it is asked."""

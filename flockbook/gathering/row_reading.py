@@ -240,20 +240,15 @@ class _SheetReader:
 
     def overheard(self, row: SheetRow) -> None:
         """A row beside the data that may tell of a dose: a title, a total, a row of a sheet that is not used."""
-        if row.number <= self.how.headings and self.is_title(row):
-            return
-        if self.how.kind != NO_DOSE and row.number not in self.how.left_out and self.tells(row):
+        above, lone = row.number <= self.how.headings, len([text for text in row.texts if text]) == 1
+        speaks = not self.ear.is_title("".join(row.texts)) if above and lone else self.tells(row)
+        if self.how.kind != NO_DOSE and row.number not in self.how.left_out and speaks:
             words = clipped(" ".join(text for text in row.texts if text))
             cure = f"write its note by hand, then `leave out: {row.number}` in the mapping"
             if not self.how.used:
                 cure = "say what the rows of this sheet are; or `as: no dose` if no sheep got anything"
             told = f"“{words}” may tell of a dose, and no note is made of it"
             self.told.append(DOSE_STOPS.at(self.sheet.span(row.number), told, cure, ALL_STOPS))
-
-    def is_title(self, row: SheetRow) -> bool:
-        """Whether a row above the headings is a title: a lone cell that tells of no dose but for what the rows are."""
-        texts = [text for text in row.texts if text]
-        return len(texts) == 1 and self.ear.is_title(texts[0])
 
     def columns_heard(self) -> None:
         """Each column that is not used, though a cell of it may tell of a dose."""

@@ -30,7 +30,7 @@ from flockbook.derive.medicine.withdrawal import Clearance
 from flockbook.derive.medicine.withheld import Withheld
 from flockbook.derive.plain.because import Because
 from flockbook.flock import Animal, Flock, gone
-from flockbook.handover import choosing, health, land, ledgers, watch
+from flockbook.handover import choosing, health, land, ledgers, returning, watch
 from flockbook.handover import season as year
 from flockbook.handover.values import figure, iso
 from flockbook.saying.because import step_words
@@ -97,6 +97,7 @@ def of_lambing(found: LambingFacts) -> dict[str, Any]:
     return {
         "labours": [labour(item) for item in found.labours],
         "lambings": [lambing(fact) for fact in found.births],
+        "born": returning.born(found.births),
         "colostrum": [colostrum_row(item) for item in found.newborns],
         "owed": [watch.owed_row(item) for item in found.open_items],
         "fosters": [watch.foster(item) for item in found.fosters],
@@ -111,6 +112,7 @@ def of_medicine(flock: Flock, found: MedicineFacts) -> dict[str, Any]:
         "clearance": [clearance(flock, row) for _, row in sorted(found.guard.standing.items())],
         "withheld": [withheld(row) for row in found.withheld.rows],
         "doses": [dose(fact) for fact in found.doses.values()],
+        "given": returning.given(flock, found.register),
     }
 
 

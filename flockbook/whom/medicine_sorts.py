@@ -70,10 +70,9 @@ SAID_OF = (
         MedicineSort.MINERAL,
         way=r"\b(?:drench|oral\w*|mouth)\b",
     ),
-    _said(
-        r"antibiotics?|abx|penicillin|oxytet\w*|pen[- ]?(?:&|and)?[- ]?strep|long[- ]acting|LA(?= ?\d)",
-        MedicineSort.ANTIBIOTIC,
-    ),
+    _said(r"antibiotics?|abx|long[- ]acting|LA(?= ?\d)", MedicineSort.ANTIBIOTIC),
+    _said(r"penicillin|pen[- ]?(?:&|and)?[- ]?strep", way=r"cillin\b"),  # one antibiotic is no answer for another
+    _said(r"oxytet\w*", way=r"tetrac[yi]cline"),
     _said(r"vaccinated|vaccinating|vaccines?|vaccs?|vaxed|boosters?", MedicineSort.VACCINE),
     _said(r"pour(?:ed|[- ]?on)", MedicineSort.OUTSIDE, way=r"\bpour"),
     _said(r"steroids?|pain ?(?:relief|killers?)|anti-?inflam\w*|nsaids?", MedicineSort.PAIN),

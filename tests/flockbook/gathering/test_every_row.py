@@ -175,6 +175,67 @@ def test_weights_handed_over_come_back() -> None:
     assert handed_over({**born, **later})["growth-weights.csv"] == table
 
 
+LAMBED_AND_DOSED = {
+    **HANDED_OVER, "medicines/example drench.md": NOTES["medicines/example drench.md"],
+    "events/2026/2026-04-19 lambing 0101.md": "---\ntime: 03:40\nhelp: hard\n---\n"
+    "- ewe 4.1 kg, tag 731, weak, head back\n- ram 4.6 kg, stillborn\n",
+    "events/2026/2026-05-02 lambing Teasel.md": "- ram 5 kg, tag 740, vigour 4, pen 3\n",
+    "events/2026/2026-06-02 treatment Bess.md": "---\nsheep: 0101, 740\nmedicine: example drench\ndose: 8 ml\n"
+    "given: 2026-06-02, 2026-06-05\nbatch: B7\nmeat withdrawal: 40 days\nvet: A. Ness, in writing\n"
+    "off label: yes\n---\n",
+    "events/2026/2026-06-08 treatment Teasel.md": "---\nsheep: 0230\nmedicine: example drench\ndose: 9 ml\n---\n",
+}  # fmt: skip
+BORN_COLUMNS = ("ewe", "date", "time", "help", "lamb_sex", "lamb_weight_kg", "lamb_tag", "lamb_state", "lamb_words")
+GIVEN_COLUMNS = ("date", "sheep", "medicine", "dose", "given", "batch", "meat_withdrawal", "vet", "off_label")
+
+
+def test_births_and_doses_handed_over_come_back() -> None:
+    """Gathered into the flock without them, the tables of births and doses hand over the same births and doses, and
+    the same clearance of every sheep.
+    """
+    then = handed_over(LAMBED_AND_DOSED)
+    undosed = {path: text for path, text in LAMBED_AND_DOSED.items() if "treatment" not in path}
+    left = {path: text for path, text in undosed.items() if "lambing" not in path}
+    births, doses = notes_of(then["born.csv"], "lambing", left), notes_of(then["given.csv"], "treatment", undosed)
+    again = handed_over({**left, **births, **doses})
+    for name, columns, many in (("born.csv", BORN_COLUMNS, 3), ("given.csv", GIVEN_COLUMNS, 3)):
+        rows = of_columns(again[name], columns)
+        assert (len(rows), rows) == (many, of_columns(then[name], columns))
+    assert clearance_in(again) == clearance_in(then)
+
+
+def of_columns(table: bytes, columns: Sequence[str]) -> list[list[str]]:
+    """What the rows of a table say in some columns, in an order of their own."""
+    rows = csv.DictReader(io.StringIO(table.decode("utf-8-sig")))
+    return sorted([row[name] for name in columns] for row in rows)
+
+
+def clearance_in(handed: Mapping[str, bytes]) -> list[list[str]]:
+    """Who is clear and until when, without the notes that say so."""
+    heads = next(csv.reader(io.StringIO(handed["clearance.csv"].decode("utf-8-sig"))))
+    return of_columns(handed["clearance.csv"], [name for name in heads if "note" not in name and "line" not in name])
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        {"events/2026/2026-06-09 treatment Bess.md": "---\nmedicine: example drench\n---\n- 0101 62 kg 8 ml\n"},
+        {"events/2026/2026-06-09 treatment Bess.md": "---\nmedicine: example drench\n---\nHold her 60 days.\n"},
+        {"events/2026/2026-06-09 treatment Bess.md": "---\nmedicine: example drench\ndays: 5\n---\n"},
+        {"events/2026/2026-06-09 treatment hill.md": "---\nmob: hill\nmedicine: example drench\n---\n"},
+        {"events/2026/2026-06-09 treatment X.md": "---\nmedicine: example drench\nsheep: 0101, Nobody\n---\n"},
+    ],
+)
+def test_a_treatment_that_rows_cannot_say_stops_the_file(more: dict[str, str]) -> None:
+    """Words, weights, a course, a mob not sure, a name unknown would be lost: the row names nobody and stops all."""
+    table = handed_over({**LAMBED_AND_DOSED, **more})["given.csv"]
+    left = {path: text for path, text in LAMBED_AND_DOSED.items() if "treatment" not in path}
+    plan, _ = planned(table, "treatment", left)
+    assert plan is not None
+    assert stops(plan[1])
+    assert "the row does not say sheep or mob" in [item.message for item in plan[1]]
+
+
 def without_births(table: bytes) -> bytes:
     """A table of weights without those at birth, which stand in lambing notes."""
     return b"\r\n".join(line for line in table.split(b"\r\n") if b"2026-04-19" not in line)

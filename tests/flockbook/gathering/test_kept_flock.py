@@ -156,7 +156,9 @@ def test_one_message_for_a_column_without_a_unit(notes: Path) -> None:
     assert "`61.5` and 19 more cells (rows 2-21)" in told
 
 
-@pytest.mark.parametrize("title", ["Treatment log 2026", "Wormed and shots", "Treatments"])
+@pytest.mark.parametrize(
+    "title", ["Treatment log 2026", "Hollow Creek treatment log 2026", "Wormed and shots", "Treatments"]
+)
 def test_a_title_above_doses_is_a_title(notes: Path, title: str) -> None:
     """A lone cell without a sheep, a product or a day is listed, and stops nothing; the headings are below it."""
     done = gathered(notes, "doses.csv", f"{title}\nDate,Sheep,Product,Dose\n2026-06-20,C214,example drench,8 ml\n", "")
@@ -166,7 +168,16 @@ def test_a_title_above_doses_is_a_title(notes: Path, title: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "title", ["Wormed Bess 3 May", "example drench all ewes", "Wormed C230", "Gave all 8 ml 3 May"]
+    "title",
+    [
+        "Wormed Bess 3 May",
+        "Ivermectin drench all ewes",
+        "Drench 3 May",
+        "Wormed the flock",
+        "example drench all ewes",
+        "Wormed C230",
+        "Gave all 8 ml 3 May",
+    ],
 )
 def test_a_dose_above_the_headings_is_no_title(notes: Path, title: str) -> None:
     """A sheep, a product or a day beside the words of a dose stops the gathering."""

@@ -48,6 +48,19 @@ def test_another_medicine_is_no_answer(words: str, medicine: str) -> None:
     assert [clear(told(words, day, medicine)) for day in ("02", "03", "07")] == [{"C215"}] * 3
 
 
+@pytest.mark.parametrize("stocked", [True, False])
+def test_one_antibiotic_is_no_answer_for_another(stocked: bool) -> None:
+    """Penicillin of that day answers for no oxytetracycline, in the words of a treatment or of a remark, whether the
+    cupboard has that or not; it answers for `antibiotic`.
+    """
+    farm = {"medicines/pen.md": LABEL.format("procaine penicillin", "9 days")}
+    farm |= {} if stocked else {"medicines/oxy.md": LABEL.format("levamisole", "20 days")}
+    pen = farm | {"events/2026-06-02 treatment b.md": TREATMENT.format("procaine penicillin", "")}
+    for words, free in (("Oxytet too.", {"C215"}), ("Antibiotic too.", {"C214", "C215"})):
+        assert clear(pen | {"events/2026-06-02 treatment.md": TREATMENT.format(VACCINE, words)}) == free
+        assert clear(pen | {"events/2026-06-02 remark Bramble.md": f"{words}\n"}) == free
+
+
 @pytest.mark.parametrize(
     ("words", "medicine"),
     [("wormed", WORMER), ("drenched", WORMER), ("dosed", WORMER), ("mox 8", WORMER), ("vaccinated", VACCINE)],
