@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from flockbook.whom.dosing_verbs import DOSED, TREATED
+from flockbook.whom.lexicon import folded
+from flockbook.whom.pieces import FIGURE, JOINT, Piece
 
 AFTER_ALL = re.compile(
     r"\b(?:too|after all|anyway|later|had hers|had his|caught|got|found|turned up|went through|in the end|tomorrow"
@@ -33,14 +36,14 @@ WHOLE_LOT = re.compile(  # more than the sheep that a note names
     r"\b(?:whole|entire|all the|every) (?:mob|lot|flock|pen|group|bunch|gang|field|one of them)\b", re.I
 )
 _TOO = r"(?:too|as well|also|likewise|the same|same)"
-_MANY = r"(?:both|(?:the |whole )?lot|everything|everybody|everyone|them all)"
+_ALL_OF = r"(?:both|(?:the |whole )?lot|everything|everybody|everyone|them all)"
 _ONES = r"(?:(?!(?:this|her|his|its|no|each|every|other)\b)\w+ )(?:ewes(?! lambs)|ones|sheep)"
 _ONE = r"(?:the|that|another) (?:\w+ )?(?:ewe(?! lamb)|one|sheep)"
 _MARK = r"(?:red|blue|green|orange|yellow|purple|pink|black|white) (?:no\.? ?|number )?\d{1,3}"
 OTHERS_DONE = re.compile(  # `Did the lot while I was at it`, `Also the old ewe`, `red 1 too`: whom nobody can tell
-    rf"\b(?:did|done|also|ran|put) (?:{_MANY}(?! (?:feet|sides|eyes|ears|legs|teats|horns|halves|quarters|ends)\b)"
+    rf"\b(?:did|done|also|ran|put) (?:{_ALL_OF}(?! (?:feet|sides|eyes|ears|legs|teats|horns|halves|quarters|ends)\b)"
     rf"|{_ONES}|{_ONE}|{_MARK})\b"
-    rf"|^\W*(?:{_MANY}|{_ONES}|{_ONE}|{_MARK}) {_TOO}\b",
+    rf"|^\W*(?:{_ALL_OF}|{_ONES}|{_ONE}|{_MARK}) {_TOO}\b",
     re.I,
 )
 ONE_OF = re.compile(
@@ -92,3 +95,17 @@ MORE_SHEEP = re.compile(
     rf"|^\s*x ?(\d{{1,3}})\s*\.?$|^\s*({_NUMBER}) (?:done|dosed|drenched|jabbed|injected)\b",
     re.I,
 )
+
+
+def was_done(pieces: Sequence[Piece], place: int) -> bool:
+    """Whether words say that it was done to whom a name means: `did half of low`, `so did hill`, `put low through
+    the race`; not `did their feet`.
+    """
+    words = {folded(piece.text) for piece in pieces}
+    before = [
+        folded(piece.text)
+        for piece in pieces[:place]
+        if not (piece.sort in (JOINT, FIGURE) or piece.bearers or folded(piece.text) in SOME_OF)
+    ]
+    done = bool(before) and (before[-1] in DID_WORDS or (before[-1] == "put" and "through" in words))
+    return done and OF_OTHER_WORK.isdisjoint(words)

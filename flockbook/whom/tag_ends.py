@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from flockbook.whom.lexicon import Lexicon, tokens
 from flockbook.whom.pieces import FIGURE, JOINT, RANGE, Piece
 
+STRANGE_TAG = re.compile(r"(?!B12$)[A-Z]{1,3}\d{2,}[A-Z]?", re.I)  # a tag that nobody bears; B12 is a vitamin
 RANGE_OF_ENDS = re.compile(r"(\d{2,})\s*(?:-|–|to)\s*(\d{2,})")  # `230-231`, where the tags are C230 and C231
 LONGEST_OF_ENDS = 200  # figures of a range that are looked for (our own limit)
 FIRST_OF_RANGE = re.compile(r"\w*\d")

@@ -25,21 +25,19 @@ from flockbook.whom.numbers_said import NUMBER_WORDS
 from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.prose_words import (
     AFTER_ALL,
-    DID_WORDS,
     DONE_AFTER_ALL,
     MORE_SHEEP,
     NEXT_WORDS,
     NOT_THEM,
-    OF_OTHER_WORK,
     OF_PLACES,
     ONE_OF,
     OTHERS_DONE,
     REST_TOO,
-    SOME_OF,
     THE_REST_ALONE,
     THEM_ALL,
     TOTAL,
     WHOLE_LOT,
+    was_done,
 )
 from flockbook.whom.reader import (
     HER_LAMB,
@@ -54,9 +52,8 @@ from flockbook.whom.reader import (
     trade_group,
     words_of,
 )
-from flockbook.whom.tag_ends import completed_in_a_row, ends_of_range
+from flockbook.whom.tag_ends import STRANGE_TAG, completed_in_a_row, ends_of_range
 
-STRANGE_TAG = re.compile(r"(?!B12$)[A-Z]{1,3}\d{2,}[A-Z]?", re.I)  # a tag that nobody bears; B12 is a vitamin
 ONE_AND_A_HALF = 1.5  # of the doses of those named: more went into others (our own choice)
 
 
@@ -219,8 +216,8 @@ class WordReader(CountReader):
         if piece.sort == FIGURE and not piece.bearers and self.told_of(pieces, place):
             ends = ending_in(piece.text, self.verdict.known) if len(piece.text) >= SHORTEST_TAG else []
             self.ask_for(piece, [one for one in ends if self.verdict.here(one)], span)
-        if len(ends := ends_of_range(piece)) > 0 and self.told_of(pieces, place):
-            self.ask_for(piece, [one for end in ends for one in ending_in(str(end), self.verdict.known)], span)
+        if len(range_said := ends_of_range(piece)) > 0 and self.told_of(pieces, place):
+            self.ask_for(piece, [one for end in range_said for one in ending_in(str(end), self.verdict.known)], span)
         if piece.sort == WORD and STRANGE_TAG.fullmatch(piece.text) and self.told_of(pieces, place):
             self.verdict.unknown(piece.text, placed(span, piece))
         if piece.sort == WORD and self.of_the(pieces, place) and TOO.search(span_text(pieces)):
@@ -228,7 +225,7 @@ class WordReader(CountReader):
             self.ask_for(piece, [one for bearer in mobs for one in sorted(self.members_of(bearer))], span)
         if groups and (
             self.of_the(pieces, place)
-            or self.was_done(pieces, place)
+            or was_done(pieces, place)
             or beside
             or TOO.search(span_text(pieces))
             or folded(pieces[0].text) in NEXT_WORDS
@@ -272,20 +269,7 @@ class WordReader(CountReader):
         figures = pieces[place].sort in (FIGURE, RANGE) and len(pieces[place].text) >= SHORTEST_TAG
         whole = figures or letters(pieces[place].text) > NARROW_LETTERS or place == 0
         too = whole and TOO.search(span_text(pieces)) is not None
-        return too or first in NEXT_WORDS or before in NEXT_WORDS or self.was_done(pieces, place)
-
-    def was_done(self, pieces: list[Piece], place: int) -> bool:
-        """Whether words say that it was done to whom a name means: `did half of low`, `so did hill`, `put low through
-        the race`; not `did their feet`.
-        """
-        words = {folded(piece.text) for piece in pieces}
-        before = [
-            folded(piece.text)
-            for piece in pieces[:place]
-            if not (piece.sort in (JOINT, FIGURE) or piece.bearers or folded(piece.text) in SOME_OF)
-        ]
-        done = bool(before) and (before[-1] in DID_WORDS or (before[-1] == "put" and "through" in words))
-        return done and OF_OTHER_WORK.isdisjoint(words)
+        return too or first in NEXT_WORDS or before in NEXT_WORDS or was_done(pieces, place)
 
     def names_product(self, pieces: list[Piece]) -> bool:
         """Whether words of a treatment name a product, or what was got or given."""
