@@ -24,6 +24,7 @@ from flockbook.records.growth import Weighing
 from flockbook.records.handling import Check as Handling
 from flockbook.records.handling import Tagging
 from flockbook.records.health import EggCount, Treatment
+from flockbook.records.lamb_doubts import SEX_BEGUN
 from flockbook.records.places import Drafting, HeadCount, Move
 from flockbook.records.pregnancy import Scan
 from flockbook.records.rearing import Feeding, Foster, Weaning
@@ -94,6 +95,7 @@ def lines(seen: Seen) -> Iterator[Diagnostic]:
             continue
         for cell in event.origin.rest:
             short = len(cell.text.split()) <= MOST_DATA_WORDS and not SENTENCES.search(cell.text)
+            short = short or (isinstance(event, Lambing) and SEX_BEGUN.match(cell.text) is not None)
             if cell.sort in LINE_SORTS and short and looks_like_data(event, cell, syntax, Here(seen, named)):
                 place = Span(event.origin.path, cell.line, cell.column, len(cell.text))
                 how = seen.settings.measures.typed(syntax.help)

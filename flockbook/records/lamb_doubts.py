@@ -39,6 +39,8 @@ def tagless(rest: str) -> list[Fault]:
     return [Fault(doubt, "write `tag 731`, or `no tag yet`", match.start(), len(match[0]), Grade.ASK)]
 
 
+# A line that begins with the sex of a lamb, or with its place in the litter and the sex.
+SEX_BEGUN = re.compile(rf"\s*(?:(?:single|twin|triplet|first|second|third|big|small) )?(?:{SEX_PATTERN})\b", re.I)
 SEVERAL = re.compile(rf"\s*(?:\d|two|three|four)\s+(?P<sex>{SEX_PATTERN})(?:s|\s+lambs)\b", re.I)
 UNIT_ALONE = re.compile(r"\b(?:pounds?|lbs?|kgs?|kilos?|kilograms?|ounces?|oz)\b", re.I)
 

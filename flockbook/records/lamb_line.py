@@ -19,6 +19,7 @@ from compiler.values import DRINK, TEMPERATURE, Temperature, Volume, Weight
 from flockbook.records.lamb_doubts import (
     DOUBT_HELP,
     NEGATED,
+    SEX_BEGUN,
     SEXLESS,
     figureless,
     lamb_remark,
@@ -197,14 +198,12 @@ def read(text: str, context: Context) -> LineReading:
 
 
 def is_plain(text: str, context: Context) -> bool:
-    """Whether a line without a dash surely tells of a lamb: its sex with a weight or a tag, and not a word besides. A
-    weight may be ill written: then it is told, and the lamb counts.
-    """
+    """Whether a bare line surely is a lamb: first a sex, weight and tag; or a sex, one of them and no other word."""
     reading = read(text, context)
     lamb = reading.value
     if lamb is None or lamb.sex is None or lamb.remark or lamb.unlikely:
-        return False
-    figures = [FIGURE_BEGUN.match(text, fault.start) is not None for fault in reading.faults]
+        return bool(lamb and lamb.weight and lamb.tag and SEX_BEGUN.match(text))
+    figures = [FIGURE_BEGUN.match(text, fault.start) is not None for fault in reading.faults]  # ill written: told
     return all(figures) and (lamb.weight is not None or lamb.tag is not None or bool(figures))
 
 

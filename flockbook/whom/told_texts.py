@@ -10,9 +10,8 @@ from itertools import zip_longest
 from compiler.schema import Cell, Record
 from compiler.shape import field_names
 from compiler.source import Span
-from flockbook.records.breeding import Joining
 from flockbook.records.cupboard import MoneyNote, Stock
-from flockbook.records.handling import Job
+from flockbook.records.event import Event
 from flockbook.records.health import EggCount
 from flockbook.records.sheep import Medicine
 from flockbook.records.trade import Purchase
@@ -78,7 +77,7 @@ def texts_of(record: Record) -> Iterator[tuple[str, Span]]:
     """Everything in words that a note says: its remark line by line, its text fields, what its lines have left over."""
     for cell, text in headed(record.origin.rest):
         yield text, Span(cell.path or record.origin.path, cell.line, cell.column, len(cell.text))
-    if isinstance(record, Job | Task | Joining) and record.subject:
+    if isinstance(record, Event) and record.subject:
         yield record.subject, record.origin.span("subject")
     for name in telling_fields(type(record)):
         value = getattr(record, name)
