@@ -167,7 +167,7 @@ class Reading(Fields):
         """A field that this kind does not have."""
         name = plain(entry.key.text)
         self.unread[name] = as_text(entry.value)
-        own = ", ".join(label for label, _ in attributes(self.record).values())
+        own = ", ".join(label for label, declared in attributes(self.record).values() if not declared.by_program)
         cure = f"{self.likely(name)}its fields are {own}; anything else goes into the body"
         article = "an" if self.kind.name[:1] in "aeiou" else "a"
         message = f"{article} {self.kind.name} note has no field `{clipped(entry.key.text)}`"
@@ -178,7 +178,7 @@ class Reading(Fields):
         for label, declared in attributes(self.record).values():
             if name in declared.instead:
                 return f"did you mean `{label}`? "
-        return did_you_mean(name, self.keys)
+        return did_you_mean(name, (one for one, (_, declared) in self.keys.items() if not declared.by_program))
 
     def raise_lost_words(self, entries: dict[str, Entry]) -> None:
         """In a guarded note words lost after ` #` may be a name or an amount: their field is not trusted."""

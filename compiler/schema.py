@@ -91,6 +91,7 @@ class Key(Value):
     aliases: tuple[str, ...] = ()
     many: bool = False
     instead: tuple[str, ...] = ()
+    by_program: bool = False
 
 
 def key(
@@ -103,14 +104,16 @@ def key(
     aliases: tuple[str, ...] = (),
     many: bool = False,
     instead: tuple[str, ...] = (),
+    by_program: bool = False,
 ) -> Any:
     """Declare a field of a record class.
 
     `name` is what is typed in the note where it differs from the attribute (underscores read as spaces by default).
     `many` takes a comma list or a YAML sequence and gives a tuple. An absent field is None (a `many` field: an empty
     tuple). `instead` are words that people write for it: they mean nothing, and whoever writes one is told the field.
+    A field that is filled in `by_program` is offered to nobody.
     """
-    return Key(help, reader, required, name, band, aliases, many, instead)
+    return Key(help, reader, required, name, band, aliases, many, instead, by_program)
 
 
 class Cell(Value):

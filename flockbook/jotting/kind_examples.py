@@ -9,11 +9,12 @@ from typing import Any
 from compiler.describe import FieldReference, KindReference
 from compiler.names import KindWords
 from compiler.nearness import near, plain
-from compiler.schema import Kind
+from compiler.schema import Kind, declared_keys
 from compiler.shape import Value, replace
 from flockbook.derive.plain.numbers import plural
 from flockbook.measures import Measures
 from flockbook.records import KINDS
+from flockbook.records.event import Event
 from flockbook.records.jotted_line import VERBS_JOTTED
 from flockbook.regional import local
 from flockbook.settings import Settings
@@ -111,7 +112,7 @@ UNFIT_FIELDS = {
     **dict.fromkeys(OF_NO_SHEEP, frozenset({"sheep", "mob", "except", "count"})),
     "joining": frozenset({"sheep", "count"}),
 }
-ALWAYS_HIDDEN = frozenset({"jotted", "gathered"})  # the program fills them in
+ALWAYS_HIDDEN = frozenset(name for name, (_, declared) in declared_keys(Event).items() if declared.by_program)
 ONLY_IN_TREATMENTS = frozenset({"dates sure"})
 
 

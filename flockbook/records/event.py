@@ -40,8 +40,12 @@ class Event(Record):
     sure: bool | None = key("`yes` confirms an unusual value", FLAG)
     dates_sure: bool | None = key("`yes` confirms the days of a medicine that look like a slip", FLAG)
     not_dosed: tuple[str, ...] = key("sheep that a question asks about and that got no medicine", TEXT, many=True)
-    jotted: str | None = key("the line from which this note was made, as it was jotted; it names nobody", TEXT)
-    gathered: GatheredFrom | None = key("the file, rows and ids that it was gathered from; it names nobody", GATHERED)
+    jotted: str | None = key(
+        "the line from which this note was made, as it was jotted; it names nobody", TEXT, by_program=True
+    )
+    gathered: GatheredFrom | None = key(
+        "the file, rows and ids that it was gathered from; it names nobody", GATHERED, by_program=True
+    )
     subject: str | None = None
     of_the_living: ClassVar[bool] = True  # whether it can only happen to a sheep that is there
     whom: ClassVar[str] = "sheep"  # what to call the field that names its sheep, in messages
