@@ -63,6 +63,7 @@ def mend_first(seen: Seen) -> Iterator[str]:
     """What is said once, on top: by which notes sheep are withheld, on which line, and what to type."""
     from compiler.report import visible
     from flockbook.derive.medicine.withheld import MOST_ROWS, withheld_list
+    from flockbook.regional import local_around
     from flockbook.saying.because import step_words
     from flockbook.saying.withheld import mend_where, whom, withheld_also, withheld_head
 
@@ -75,7 +76,7 @@ def mend_first(seen: Seen) -> Iterator[str]:
         yield f"  {visible(whom(seen.linked, row, found.living))}"
         yield f"    in {visible(mend_where(row))}"
         yield f"    {visible(step_words(row.why))}"
-        yield f"    to mend: {visible(row.cure)}"
+        yield f"    to mend: {visible(local_around(row.cure))}"
     left = len(found.rows) - MOST_ROWS
     if left > 0:
         yield f"  and {left} more: `flockbook proof` shows them all"
@@ -85,6 +86,7 @@ def mend_first(seen: Seen) -> Iterator[str]:
 def lines_of(seen: Seen, sheep: str) -> Iterator[str]:
     """An animal's state, and one line for each reason and each cure."""
     from compiler.report import visible
+    from flockbook.regional import local_around
     from flockbook.saying.because import step_words
 
     row, animal = seen.facts.medicine.guard.standing[sheep], seen.linked.animals[sheep]
@@ -96,7 +98,7 @@ def lines_of(seen: Seen, sheep: str) -> Iterator[str]:
         line = f":{reason.line}" if reason.line else ""
         yield f"    {reason.rule}: {visible(step_words(reason))} ({visible(reason.note)}{line})"
         if cures.get(reason):
-            yield f"    to mend: {visible(cures[reason])}"
+            yield f"    to mend: {visible(local_around(cures[reason]))}"
     if row.sucking:
         from flockbook.saying.standing import question
 
