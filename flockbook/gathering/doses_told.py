@@ -32,6 +32,15 @@ DOSE_OF_MANY = re.compile(
 )
 
 
+# Over a column of doses stands what was done, how much of it, or what it was: `drench ml`, `LA`, `treat`.
+DOSES_BELOW = re.compile(
+    r"\b(?:drench\w*|(?:de-?)?worm(?:ed|er|ers|ing)?|treat\w*|jab\w*|inject\w*|vacc\w*|vax\w*|cdt|shots?|dos(?:e|es|ed)"
+    r"|meds?|medic\w*|antibiotics?|abx|oxytet\w*|pour[- ]?on|LA|mls?|ccs?)\b",
+    re.I,
+)
+NOTHING_THERE = frozenset({"", "-", "–", "no", "n", "none", "nil", "0"})
+
+
 class DoseEar(Value):
     """What doses are heard by: the products that the flock knows, and the names of those that have a note."""
 
@@ -45,8 +54,15 @@ class DoseEar(Value):
         return DoseEar(seen.linked.products, frozenset(noted))
 
     def hears(self, heading: str, text: str) -> bool:
-        """Whether a cell under its heading may tell of a dose."""
-        return bool(text.strip()) and speaks(f"{heading}: {text}", self.products)
+        """Whether a cell under its heading may tell of a dose: by its words, or by a heading that calls for doses."""
+        if text.strip().casefold() in NOTHING_THERE:
+            return False
+        return speaks(f"{heading}: {text}", self.products) or self.is_over_doses(heading)
+
+    def is_over_doses(self, heading: str) -> bool:
+        """Whether a heading says what was done, how much of it, or names a product."""
+        begun = next(self.products.begun(heading), "")
+        return bool(DOSES_BELOW.search(heading) or self.products.product(heading) or begun)
 
     def is_title(self, text: str) -> bool:
         """Whether a text above the headings tells of no dose, or only calls the rows what they are."""

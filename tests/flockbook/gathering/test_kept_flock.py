@@ -310,3 +310,16 @@ def test_scans_taggings_and_egg_counts_are_gathered(notes: Path) -> None:
     assert [line.eid for record in found.collection.of(Tagging) for line in record.lines] == ["826012345600001"]
     assert [line.epg for record in found.collection.of(EggCount) for line in record.lines] == [300]
     assert not [item for item in found.diagnostics if item.span.path not in NOTES]
+
+
+@pytest.mark.parametrize("heading", ["drench ml", "oxytet", "LA", "ml", "treat", "Worm", "vacc"])
+def test_a_column_over_doses_is_asked_about_and_never_left_out(notes: Path, heading: str) -> None:
+    """Figures under what was given are doses in a sheet of weights too (common practice, no source); only `no dose`
+    leaves them out.
+    """
+    rows = f"Date,Tag,Weight kg,{heading}\n2026-06-20,C214,61.5,8\n"
+    assert f"{heading} -> ?" in proposed(notes, rows, "weighing")
+    left_out = gathered(notes, "old.csv", rows, "weighing", (f"{heading} -> ?", f"{heading} -> not used"))
+    assert left_out.exit_code == 2
+    assert "may tell of a dose" in left_out.output
+    assert seen_in(notes).collection.of(Weighing) == ()
