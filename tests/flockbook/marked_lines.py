@@ -104,7 +104,7 @@ WEIGHED_BY = {
 }  # fmt: skip
 OTHER_HEADINGS: dict[str, dict[str, tuple[str, str]]] = {
     "job": {"kg": ("2.6", "fleece 2.6 kg"), "lb": ("5.7", "fleece 5.7 lb")},
-    "weaning": WEIGHED_BY, "weighing": WEIGHED_BY,
+    "weaning": WEIGHED_BY, "weighing": WEIGHED_BY, "egg count": {"epg": ("660", "660 eggs per gram")},
     "check": {
         "condition": ("2.25", "condition 2.25"), "eyelids": ("4", "eyelid 4"), "eye": ("3", "eyelid 3"),
         "famacha": ("2", "eyelid 2"), "dags": ("2", "dag 2"), "foot": ("long", "feet long"),
